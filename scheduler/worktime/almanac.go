@@ -1,0 +1,64 @@
+package worktime
+
+import "time"
+
+// DateRange is a run of civil days, both ends included.
+type DateRange struct{ From, To Date }
+
+// Almanac lays weeks out over a run of civil days in one time zone. The
+// midnights are looked up once and shared by all the calendars made from it.
+type Almanac struct {
+	zone      *time.Location
+	from      Date
+	midnights []Instant // one for each day and one past the last
+	plain     []bool    // the day has no clock change: wall clock and minutes agree
+}
+
+// NewAlmanac covers the days from and to, both included.
+func NewAlmanac(zone *time.Location, from, to Date) *Almanac {
+	n := int(to-from) + 1
+	a := &Almanac{zone: zone, from: from, midnights: make([]Instant, n+1), plain: make([]bool, n)}
+	for k := range a.midnights {
+		a.midnights[k] = (from + Date(k)).At(0, zone)
+	}
+	for k := range a.plain {
+		a.plain[k] = a.midnights[k+1]-a.midnights[k] == 24*60
+	}
+	return a
+}
+
+// Zone is the time zone of the almanac.
+func (a *Almanac) Zone() *time.Location { return a.zone }
+
+// Calendar lays out the week, leaving out the days off.
+func (a *Almanac) Calendar(week Week, off []DateRange) *Calendar {
+	shut := make([]bool, len(a.plain))
+	for _, r := range off {
+		for d := max(r.From, a.from); d <= r.To && int(d-a.from) < len(shut); d++ {
+			shut[d-a.from] = true
+		}
+	}
+	perDay := 2
+	c := &Calendar{
+		open:   make([]Instant, 0, perDay*len(shut)),
+		shut:   make([]Instant, 0, perDay*len(shut)),
+		before: make([]int64, 0, perDay*len(shut)),
+	}
+	weekday := int(a.from.Weekday())
+	for k := range shut {
+		if !shut[k] {
+			for _, p := range week[weekday] {
+				c.add(a.at(k, p.From), a.at(k, p.To))
+			}
+		}
+		weekday = (weekday + 1) % 7
+	}
+	return c
+}
+
+func (a *Almanac) at(day int, clock Clock) Instant {
+	if a.plain[day] {
+		return a.midnights[day] + Instant(clock)
+	}
+	return (a.from + Date(day)).At(clock, a.zone)
+}

@@ -1,0 +1,56 @@
+package worktime
+
+import (
+	"fmt"
+	"time"
+)
+
+// Date is a civil day, counted in days from 1970-01-01. It knows no time zone.
+type Date int32
+
+// ParseDate reads YYYY-MM-DD and nothing else; a day that no calendar has
+// (2026-02-30) is an error.
+func ParseDate(s string) (Date, error) {
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil {
+		return 0, fmt.Errorf("%q is not a day: write year-month-day, for instance 2026-05-18", s)
+	}
+	return dateOf(t), nil
+}
+
+// NewDate is the civil day of the given year, month and day of the month.
+func NewDate(year int, month time.Month, day int) Date {
+	return dateOf(time.Date(year, month, day, 0, 0, 0, 0, time.UTC))
+}
+
+func dateOf(t time.Time) Date {
+	y, m, d := t.Date()
+	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400)
+}
+
+// String writes the day as YYYY-MM-DD.
+func (d Date) String() string { return d.utc().Format(time.DateOnly) }
+
+// Weekday is the day of the week.
+func (d Date) Weekday() time.Weekday { return d.utc().Weekday() }
+
+// Format writes the day with a layout of package time, for pages and tables.
+func (d Date) Format(layout string) string { return d.utc().Format(layout) }
+
+// At is the instant at a wall-clock time of the day in a zone. A wall-clock
+// time that a clock change skips is moved on by the width of the gap.
+func (d Date) At(c Clock, zone *time.Location) Instant {
+	t := d.utc()
+	return FromTime(time.Date(t.Year(), t.Month(), t.Day(), int(c)/60, int(c)%60, 0, 0, zone))
+}
+
+// MarshalText writes the day as YYYY-MM-DD.
+func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+
+// UnmarshalText reads YYYY-MM-DD.
+func (d *Date) UnmarshalText(b []byte) (err error) {
+	*d, err = ParseDate(string(b))
+	return err
+}
+
+func (d Date) utc() time.Time { return time.Unix(int64(d)*86400, 0).UTC() }
