@@ -14,9 +14,9 @@ type Almanac struct {
 	plain     []bool    // the day has no clock change: wall clock and minutes agree
 }
 
-// NewAlmanac covers the days from and to, both included.
+// NewAlmanac covers the days from and to, both included; none where to is before from.
 func NewAlmanac(zone *time.Location, from, to Date) *Almanac {
-	n := int(to-from) + 1
+	n := max(0, int(to-from)+1)
 	a := &Almanac{zone: zone, from: from, midnights: make([]Instant, n+1), plain: make([]bool, n)}
 	for k := range a.midnights {
 		a.midnights[k] = (from + Date(k)).At(0, zone)
@@ -30,7 +30,10 @@ func NewAlmanac(zone *time.Location, from, to Date) *Almanac {
 // Zone is the time zone of the almanac.
 func (a *Almanac) Zone() *time.Location { return a.zone }
 
-// Calendar lays out the week, leaving out the days off.
+// Calendar lays out the week, leaving out the days off, in the civil days of the
+// almanac. A period counts from the first moment of the day at which clocks show its
+// start to the first at which they show its end: a clock change within it makes it
+// longer or shorter.
 func (a *Almanac) Calendar(week Week, off []DateRange) *Calendar {
 	shut := make([]bool, len(a.plain))
 	for _, r := range off {
@@ -38,12 +41,7 @@ func (a *Almanac) Calendar(week Week, off []DateRange) *Calendar {
 			shut[d-a.from] = true
 		}
 	}
-	perDay := 2
-	c := &Calendar{
-		open:   make([]Instant, 0, perDay*len(shut)),
-		shut:   make([]Instant, 0, perDay*len(shut)),
-		before: make([]int64, 0, perDay*len(shut)),
-	}
+	c := &Calendar{stretches: make([]stretch, 0, 2*len(shut))}
 	weekday := int(a.from.Weekday())
 	for k := range shut {
 		if !shut[k] {
@@ -53,7 +51,7 @@ func (a *Almanac) Calendar(week Week, off []DateRange) *Calendar {
 		}
 		weekday = (weekday + 1) % 7
 	}
-	return c
+	return c.index()
 }
 
 func (a *Almanac) at(day int, clock Clock) Instant {

@@ -8,6 +8,8 @@ import (
 // Date is a civil day, counted in days from 1970-01-01. It knows no time zone.
 type Date int32
 
+const secondsPerDay = 24 * 60 * 60
+
 // ParseDate reads YYYY-MM-DD and nothing else; a day that no calendar has
 // (2026-02-30) is an error.
 func ParseDate(s string) (Date, error) {
@@ -25,7 +27,7 @@ func NewDate(year int, month time.Month, day int) Date {
 
 func dateOf(t time.Time) Date {
 	y, m, d := t.Date()
-	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400)
+	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / secondsPerDay)
 }
 
 // String writes the day as YYYY-MM-DD.
@@ -37,11 +39,34 @@ func (d Date) Weekday() time.Weekday { return d.utc().Weekday() }
 // Format writes the day with a layout of package time, for pages and tables.
 func (d Date) Format(layout string) string { return d.utc().Format(layout) }
 
-// At is the instant at a wall-clock time of the day in a zone. A wall-clock
-// time that a clock change skips is moved on by the width of the gap.
+// At is the instant at a wall-clock time of the day in a zone: the first at which
+// clocks there have come to that time. A time that a clock change skips is thus the
+// moment of the change, and of a time that comes twice the first is meant.
 func (d Date) At(c Clock, zone *time.Location) Instant {
-	t := d.utc()
-	return FromTime(time.Date(t.Year(), t.Month(), t.Day(), int(c)/60, int(c)%60, 0, 0, zone))
+	u := d.utc()
+	t := time.Date(u.Year(), u.Month(), u.Day(), int(c)/60, int(c)%60, 0, 0, zone)
+	wall := int64(d)*secondsPerDay + int64(c)*60
+	shown := wallSeconds(t)
+	// Which of the two zones of a clock change time.Date takes is not promised.
+	start, end := t.ZoneBounds()
+	switch {
+	case shown > wall:
+		t = start
+	case shown < wall:
+		t = end
+	case !start.IsZero():
+		_, before := start.Add(-time.Second).Zone()
+		if earlier := wall - int64(before); earlier < start.Unix() {
+			t = time.Unix(earlier, 0)
+		}
+	}
+	return FromTime(t)
+}
+
+// wallSeconds is what clocks show at t, as if they stood at Greenwich.
+func wallSeconds(t time.Time) int64 {
+	_, offset := t.Zone()
+	return t.Unix() + int64(offset)
 }
 
 // MarshalText writes the day as YYYY-MM-DD.
@@ -53,4 +78,4 @@ func (d *Date) UnmarshalText(b []byte) (err error) {
 	return err
 }
 
-func (d Date) utc() time.Time { return time.Unix(int64(d)*86400, 0).UTC() }
+func (d Date) utc() time.Time { return time.Unix(int64(d)*secondsPerDay, 0).UTC() }
