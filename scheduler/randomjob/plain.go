@@ -1,0 +1,110 @@
+package randomjob
+
+import (
+	"math/rand/v2"
+	"strconv"
+	"time"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// Ends is which ends the waits of a network join.
+type Ends uint8
+
+const (
+	// FinishToStart joins only finishes to starts, without a most time, and always
+	// has a solution.
+	FinishToStart Ends = iota
+	// AllFour joins either end to either end; a tenth of the waits have a most
+	// time, and some networks have no solution.
+	AllFour
+)
+
+// Plain is a large network over calendars: ten trades with weeks and days off of
+// their own and crews enough, waits of all four kinds without a most time, one
+// due day, no facts. It costs well under a second for 100,000 steps and 250,000 waits.
+func Plain(seed uint64, steps, waits int) *scheduler.Job {
+	g := &maker{rng: rand.New(rand.NewPCG(seed, uint64(steps))), job: &scheduler.Job{}, named: map[scheduler.ID][]int{}}
+	j := g.job
+	j.ID, j.Title, j.Zone = "plain", "A large random job, invented", "Europe/Vienna"
+	j.Start = worktime.NewDate(2026, time.March, 2)
+	j.Week = *g.week()
+	j.Day = span(8, worktime.Hours)
+	for k := range 10 {
+		t := g.trade(k)
+		t.Crews = max(steps, 1)
+		t.Notice = worktime.Span{}
+		j.Trades = append(j.Trades, t)
+	}
+	j.Tasks = make([]scheduler.Task, steps)
+	for k := range j.Tasks {
+		trade := g.rng.IntN(10)
+		j.Tasks[k] = plainTask(k, span(g.between(1, 40), worktime.Hours))
+		j.Tasks[k].Trades = []scheduler.ID{j.Trades[trade].ID}
+	}
+	// Waits reach at most 2,000 steps back, so that the network is deep as a job is, not a fan.
+	j.Waits = make([]scheduler.Wait, 0, waits)
+	for len(j.Waits) < waits && steps > 1 {
+		w := plainWait(g, j.Tasks, 2000)
+		if g.chance(25) {
+			w.From.End, w.To.End = scheduler.End(g.rng.IntN(2)), scheduler.End(g.rng.IntN(2))
+		}
+		if g.chance(20) {
+			w.Least = span(g.between(1, 48), worktime.ElapsedHours)
+		}
+		j.Waits = append(j.Waits, w)
+	}
+	if steps > 0 {
+		j.Dues = []scheduler.Due{{ID: "end", Title: "The end", Step: j.Tasks[steps-1].ID, On: j.Start + 365}}
+	}
+	return j
+}
+
+// Continuous is a network in real time: the week works day and night in UTC, all
+// lengths are minutes, there are no limits, facts or dues. Outside oracles for
+// longest paths and linear programs can be held against it.
+func Continuous(seed uint64, steps, waits int, ends Ends) *scheduler.Job {
+	g := &maker{rng: rand.New(rand.NewPCG(seed, uint64(steps))), job: &scheduler.Job{}}
+	j := g.job
+	j.ID, j.Title, j.Zone = "continuous", "A random job in real time, invented", "UTC"
+	j.Start = worktime.NewDate(2026, time.January, 1)
+	for day := range j.Week {
+		j.Week[day] = []worktime.Period{{From: 0, To: 24 * 60}}
+	}
+	j.Tasks = make([]scheduler.Task, steps)
+	for k := range j.Tasks {
+		j.Tasks[k] = plainTask(k, span(g.between(1, 200), worktime.Minutes))
+	}
+	for len(j.Waits) < waits && steps > 1 {
+		w := plainWait(g, j.Tasks, steps)
+		if ends == AllFour {
+			w.From.End, w.To.End = scheduler.End(g.rng.IntN(2)), scheduler.End(g.rng.IntN(2))
+			w.Least = span(g.rng.IntN(100), worktime.Minutes)
+			if g.chance(10) {
+				most := w.Least
+				most.Amount += int32(g.rng.IntN(600))
+				w.Most = &most
+			}
+		}
+		j.Waits = append(j.Waits, w)
+	}
+	return j
+}
+
+func plainTask(k int, takes worktime.Span) scheduler.Task {
+	id := scheduler.ID("s" + strconv.Itoa(k+1))
+	return scheduler.Task{ID: id, Title: "Step " + strconv.Itoa(k+1), Work: scheduler.Work{Crews: 1, Takes: takes}}
+}
+
+// plainWait leads from one task to a later one, at most reach further on.
+func plainWait(g *maker, tasks []scheduler.Task, reach int) scheduler.Wait {
+	to := 1 + g.rng.IntN(len(tasks)-1)
+	from := to - 1 - g.rng.IntN(min(to, reach))
+	return scheduler.Wait{
+		From:   scheduler.Point{Step: tasks[from].ID, End: scheduler.Finish},
+		To:     scheduler.Point{Step: tasks[to].ID, End: scheduler.Start},
+		Least:  span(g.rng.IntN(30), worktime.Minutes),
+		Reason: scheduler.Sense,
+	}
+}
