@@ -94,6 +94,7 @@ const (
 	ByPin      DriverKind = "pin"
 	ByExpected DriverKind = "expected"  // the latest word on when it comes
 	ByNotice   DriverKind = "notice"    // people must be told first
+	ByBooked   DriverKind = "booked"    // the visit is arranged for then
 	ByFact     DriverKind = "fact"      // it was recorded so
 	ByHeld     DriverKind = "held back" // kept from coming long before it can be used
 )

@@ -1,0 +1,121 @@
+package network
+
+import (
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// FinishOf is when the rest of step i, started at s, is finished.
+func (g *Graph) FinishOf(i int, s worktime.Instant) worktime.Instant {
+	if g.Rest[i] == 0 || !s.Known() {
+		return s
+	}
+	c := g.Calendars[g.Cal[i]]
+	return c.First(c.Work(s) + g.Rest[i])
+}
+
+// StartFrom is the least start of step i at or after t.
+func (g *Graph) StartFrom(i int, t worktime.Instant) worktime.Instant {
+	c := g.Calendars[g.Cal[i]]
+	if g.Rest[i] == 0 {
+		return c.NextEdge(t)
+	}
+	return c.NextOpen(t)
+}
+
+// startToFinishAt is the least start of step i with which it finishes at or after t.
+func (g *Graph) startToFinishAt(i int, t worktime.Instant) worktime.Instant {
+	c := g.Calendars[g.Cal[i]]
+	if g.Rest[i] == 0 {
+		return c.NextEdge(t)
+	}
+	w := c.Work(t-1) + 1 - g.Rest[i]
+	if c.IsContinuous() {
+		return worktime.Instant(w)
+	}
+	return c.Last(max(w, 0))
+}
+
+// lastStartBy is the greatest start of step i at or before t.
+func (g *Graph) lastStartBy(i int, t worktime.Instant) worktime.Instant {
+	c := g.Calendars[g.Cal[i]]
+	if g.Rest[i] == 0 {
+		return c.LastEdge(t)
+	}
+	if c.NextOpen(t) == t {
+		return t
+	}
+	return c.First(c.Work(t)) - 1
+}
+
+// lastStartToFinishBy is the greatest start of step i with which it finishes by t.
+func (g *Graph) lastStartToFinishBy(i int, t worktime.Instant) worktime.Instant {
+	c := g.Calendars[g.Cal[i]]
+	if g.Rest[i] == 0 {
+		return c.LastEdge(t)
+	}
+	return c.Last(c.Work(t) - g.Rest[i])
+}
+
+// least is the least instant of the arc's to end, given its from end.
+func (g *Graph) least(a *Arc, t worktime.Instant) worktime.Instant {
+	c := g.Calendars[a.Cal]
+	if a.Lag == 0 && !a.Most {
+		return t
+	}
+	u := c.First(c.Work(t) + a.Lag)
+	if a.Most {
+		return u
+	}
+	return max(t, u)
+}
+
+// greatest is the greatest instant of the arc's from end, given its to end: the
+// inverse of least.
+func (g *Graph) greatest(a *Arc, u worktime.Instant) worktime.Instant {
+	c := g.Calendars[a.Cal]
+	if a.Lag == 0 && !a.Most {
+		return u
+	}
+	t := c.Last(c.Work(u) - a.Lag)
+	if a.Most {
+		return t
+	}
+	return min(t, u)
+}
+
+// Times is a start and a finish for each step. Of a begun step it is the start of
+// the rest.
+type Times struct{ Start, Finish []worktime.Instant }
+
+// NewTimes is room for n steps.
+func NewTimes(n int) Times {
+	both := make([]worktime.Instant, 2*n)
+	return Times{Start: both[:n:n], Finish: both[n:]}
+}
+
+// at is the instant of one end of a step: the recorded one where there is one.
+func (g *Graph) at(t *Times, i int32, end scheduler.End) worktime.Instant {
+	if end == scheduler.Finish {
+		return t.Finish[i]
+	}
+	if g.Progress[i] != Open {
+		return g.Began[i]
+	}
+	return t.Start[i]
+}
+
+// fixed says whether one end of a step is a fact.
+func (g *Graph) fixed(i int32, end scheduler.End) bool {
+	return g.Progress[i] == Done || g.Progress[i] == Begun && end == scheduler.Start
+}
+
+// LeastStart is the least start of the arc's to step that the arc allows, before
+// looking at whether the step can work then.
+func (g *Graph) LeastStart(a *Arc, t *Times) (start worktime.Instant, raw worktime.Instant) {
+	raw = g.least(a, g.at(t, a.From, a.FromEnd))
+	if a.ToEnd == scheduler.Finish {
+		return g.startToFinishAt(int(a.To), raw), raw
+	}
+	return g.StartFrom(int(a.To), raw), raw
+}
