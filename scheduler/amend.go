@@ -1,0 +1,124 @@
+package scheduler
+
+import "gaugerod/scheduler/worktime"
+
+// SetTakes changes how long a step takes: a task, a hold, an order's stage or
+// delivery, or every instance of a typical's step ("openings.pan").
+func (j *Job) SetTakes(step ID, takes worktime.Span) error {
+	if whole, local, ok := cutLast(step); ok {
+		for k := range j.Typicals {
+			if t := &j.Typicals[k]; t.ID == whole {
+				if o, ok := ownStep(t.Tasks, t.Holds, local); ok {
+					o.setTakes(takes)
+					return nil
+				}
+			}
+		}
+	}
+	o, err := j.origin(step)
+	if err != nil {
+		return err
+	}
+	if o.typical != nil {
+		_, local, _ := cutLast(step)
+		return refuse(ErrWrongKind, "step", "change it for all: "+string(o.typical.ID+"."+local),
+			"%s comes from the typical %s, which says how long it takes", step, o.typical.ID)
+	}
+	o.setTakes(takes)
+	return nil
+}
+
+func (o origin) setTakes(takes worktime.Span) {
+	switch {
+	case o.stage != nil:
+		o.stage.Takes = takes
+	case o.order != nil:
+		o.order.Unload = takes
+	case o.hold != nil:
+		o.hold.Takes = takes
+	default:
+		o.task.Takes = takes
+	}
+}
+
+// SetCrews changes how many crews a trade can send at once.
+func (j *Job) SetCrews(trade ID, crews int) error {
+	t, err := j.trade(trade)
+	if err != nil {
+		return err
+	}
+	if crews < 1 {
+		return refuse(ErrImpossible, "crews", "give 1 or more", "a trade with %d crews comes to nothing", crews)
+	}
+	t.Crews = crews
+	return nil
+}
+
+// SetOff changes the days on which a trade does not come.
+func (j *Job) SetOff(trade ID, off []Closure) error {
+	t, err := j.trade(trade)
+	if err != nil {
+		return err
+	}
+	for _, c := range off {
+		if c.To < c.From {
+			return refuse(ErrImpossible, "off", "put the earlier day first", "days off from %s to %s end before they begin", c.From, c.To)
+		}
+	}
+	t.Off = off
+	return nil
+}
+
+func (j *Job) trade(id ID) (*Trade, error) {
+	for k := range j.Trades {
+		if j.Trades[k].ID == id {
+			return &j.Trades[k], nil
+		}
+	}
+	return nil, refuse(ErrNotFound, "trade", "", "no trade is called %q", id)
+}
+
+// SetDue sets a due day, new or in the place of the one of that ID.
+func (j *Job) SetDue(d Due) error {
+	if d.ID == "" {
+		return refuse(ErrIncomplete, "id", "give it a short name", "the due day has no name")
+	}
+	if _, err := j.origin(d.Step); err != nil {
+		return err
+	}
+	for k := range j.Dues {
+		if j.Dues[k].ID == d.ID {
+			d.Pos = j.Dues[k].Pos
+			j.Dues[k] = d
+			return nil
+		}
+	}
+	j.Dues = append(j.Dues, d)
+	return nil
+}
+
+// DropDue takes a due day away.
+func (j *Job) DropDue(id ID) error {
+	for k := range j.Dues {
+		if j.Dues[k].ID == id {
+			j.Dues = append(j.Dues[:k:k], j.Dues[k+1:]...)
+			return nil
+		}
+	}
+	return refuse(ErrNotFound, "due", "", "no due day is called %q", id)
+}
+
+// SetAsOf sets the day the plan is computed from; nil: today, as each plan is made.
+func (j *Job) SetAsOf(day *worktime.Date) error {
+	if day != nil {
+		for _, f := range j.Facts {
+			if err := f.NotAfter(*day); err != nil {
+				latest, _ := f.Latest()
+				return refuse(ErrImpossible, "as_of", "take a later day, or correct that record first",
+					"as of %s lies before what is recorded of %s on %s", *day, f.Step, latest)
+			}
+		}
+	}
+	j.AsOf = day
+	return nil
+}
