@@ -11,11 +11,12 @@ var ErrNotFound = errors.New("not found")
 
 // Fault is one mistake in a job: where, what and how to mend it.
 type Fault struct {
-	File string // empty when it did not come from a file
-	Pos  Pos
-	Text string // the offending text
-	What string
-	Mend string
+	File  string // empty when it did not come from a file
+	Pos   Pos
+	Field string // the key of the thing that it is about ("takes", "by"), where it is one
+	Text  string // the offending text
+	What  string
+	Mend  string
 }
 
 // Error is "file:line:column: what, and the mend".

@@ -1,0 +1,178 @@
+package rules
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/nearest"
+)
+
+// Limits on what is read from anywhere.
+const (
+	// MaxSteps is how many steps a job may have once its typicals are repeated.
+	MaxSteps = 500_000
+	// maxSuggestions is how often a check looks for a name that was meant: each
+	// look goes through every name, and a hostile job could hold many wrong ones.
+	maxSuggestions = 500
+)
+
+// Check finds everything that makes a job unsound, all of it at once, in the
+// order of the positions. A sound job gives none.
+func Check(job *scheduler.Job) scheduler.Faults {
+	c := &checker{job: job, suggestions: maxSuggestions}
+	c.checkSite()
+	c.people = index(c, "person", "people", job.People, func(p *scheduler.Person) (scheduler.ID, scheduler.Pos) { return p.ID, p.Pos })
+	c.trades = index(c, "trade", "trades", job.Trades, func(t *scheduler.Trade) (scheduler.ID, scheduler.Pos) { return t.ID, t.Pos })
+	c.gear = index(c, "gear", "gear", job.Gear, func(g *scheduler.Gear) (scheduler.ID, scheduler.Pos) { return g.ID, g.Pos })
+	c.places = index(c, "place", "places", job.Places, func(p *scheduler.Place) (scheduler.ID, scheduler.Pos) { return p.ID, p.Pos })
+	c.checkPeople()
+	c.checkTrades()
+	c.checkGear()
+	c.checkPlaces()
+	if !c.nameSteps() {
+		return c.sorted()
+	}
+	c.checkTasks()
+	c.checkHolds()
+	c.checkOrders()
+	c.checkTypicals()
+	c.checkBuildUps()
+	c.checkWaits()
+	c.checkOccupations()
+	c.checkDues()
+	c.checkFacts()
+	c.checkWaivers()
+	c.checkPins()
+	c.checkAsides()
+	return c.sorted()
+}
+
+// checker is a job under the rules.
+type checker struct {
+	job         *scheduler.Job
+	people      register
+	trades      register
+	gear        register
+	places      register
+	names       names
+	faults      scheduler.Faults
+	suggestions int // looks for a name that was meant, still allowed
+}
+
+// subject is the thing a fault is about: where it is and what to call it.
+type subject struct {
+	pos  scheduler.Pos
+	name string // `task "frame"`
+}
+
+func about(what string, id scheduler.ID, pos scheduler.Pos) subject {
+	return subject{pos: pos, name: fmt.Sprintf("%s %q", what, id)}
+}
+
+// fault notes that something is wrong with one key of a thing. The offending
+// text is what stands there.
+func (c *checker) fault(s subject, field, text, what, mend string) {
+	c.faults = append(c.faults, scheduler.Fault{
+		Pos: s.pos, Field: field, Text: text, What: s.name + " " + what, Mend: mend,
+	})
+}
+
+func (c *checker) sorted() scheduler.Faults {
+	slices.SortStableFunc(c.faults, func(a, b scheduler.Fault) int {
+		if a.Pos.Line != b.Pos.Line {
+			return a.Pos.Line - b.Pos.Line
+		}
+		return a.Pos.Column - b.Pos.Column
+	})
+	return c.faults
+}
+
+// register is the things of one kind by their names.
+type register struct {
+	what, section string
+	at            map[scheduler.ID]int // the first of each name
+	list          []scheduler.ID       // each name once, in the order of the job
+}
+
+func (r *register) has(id scheduler.ID) bool {
+	_, ok := r.at[id]
+	return ok
+}
+
+// index registers things by name and finds names that are no names or not their own.
+func index[T any](c *checker, what, section string, things []T, key func(*T) (scheduler.ID, scheduler.Pos)) register {
+	r := register{what: what, section: section, at: make(map[scheduler.ID]int, len(things))}
+	for k := range things {
+		id, pos := key(&things[k])
+		s := about(what, id, pos)
+		c.checkID(s, id)
+		if r.has(id) {
+			c.fault(s, "", string(id), "is there twice under "+section, "give one of them another name")
+			continue
+		}
+		r.at[id] = k
+		r.list = append(r.list, id)
+	}
+	return r
+}
+
+// known checks that a thing names something that is registered.
+func (c *checker) known(s subject, field string, id scheduler.ID, in ...*register) bool {
+	var all []scheduler.ID
+	var whats, sections []string
+	for _, r := range in {
+		if r.has(id) {
+			return true
+		}
+		all = append(all, r.list...)
+		whats, sections = append(whats, r.what), append(sections, r.section)
+	}
+	where := strings.Join(sections, " or ")
+	c.fault(s, field, string(id), fmt.Sprintf("names the %s %q, which is not under %s", strings.Join(whats, " or "), id, where),
+		c.meant(id, all, "add it under "+where))
+	return false
+}
+
+// knownEach checks a list of names: each is registered and there once.
+func (c *checker) knownEach(s subject, field string, ids []scheduler.ID, in *register) {
+	for k, id := range ids {
+		if slices.Contains(ids[:k], id) {
+			c.fault(s, field, string(id), fmt.Sprintf("names the %s %q twice", in.what, id), "name it once")
+			continue
+		}
+		c.known(s, field, id, in)
+	}
+}
+
+// meant is the mend of an unknown name: the nearest known one, else what else to do.
+func (c *checker) meant(id scheduler.ID, have []scheduler.ID, otherwise string) string {
+	if c.suggestions > 0 {
+		c.suggestions--
+		if near, ok := nearest.Name(string(id), have); ok {
+			return fmt.Sprintf("did you mean %q?", near)
+		}
+	}
+	return otherwise
+}
+
+// choice checks that a word is one of those allowed.
+func choice[S ~string](c *checker, s subject, field string, word S, allowed []S) {
+	if slices.Contains(allowed, word) {
+		return
+	}
+	words := make([]string, len(allowed))
+	for k, a := range allowed {
+		words[k] = string(a)
+	}
+	mend := "write one of: " + strings.Join(words, ", ")
+	if word == "" {
+		c.fault(s, field, "", "has no "+field, mend)
+		return
+	}
+	if near, ok := nearest.Name(string(word), allowed); ok {
+		mend = fmt.Sprintf("did you mean %q? %s", near, mend)
+	}
+	c.fault(s, field, string(word), fmt.Sprintf("has the %s %q, which is none of those known", field, word), mend)
+}
