@@ -91,7 +91,7 @@ func (b *backward) lower(a *Arc) bool {
 // limits says whether an arc keeps its from step from being late: recorded times
 // do not move, and only a most time looks back at one.
 func (g *Graph) limits(a *Arc) bool {
-	return !a.Dropped && !g.fixed(a.From, a.FromEnd) && (a.Most || g.Progress[a.To] != Done)
+	return !a.Dropped && !g.Fixed(a.From, a.FromEnd) && (a.Most || g.Progress[a.To] != Done)
 }
 
 // upTo is the instant of the arc's to end that its from end must allow: for a least
@@ -119,15 +119,7 @@ func (g *Graph) LatestFinishFor(i int, t *Times, bound worktime.Instant) worktim
 	s := g.lastStartToFinishBy(i, bound)
 	for k := g.first[i]; k < g.first[i+1]; k++ {
 		a := &g.Arcs[k]
-		if !g.limits(a) {
-			continue
-		}
-		back := g.greatest(a, g.upTo(a, t))
-		if a.FromEnd == scheduler.Start {
-			s = min(s, g.lastStartBy(i, back))
-		} else {
-			s = min(s, g.lastStartToFinishBy(i, back))
-		}
+		s = min(s, g.GreatestStart(a, t))
 	}
 	return g.FinishOf(i, s)
 }

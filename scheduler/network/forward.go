@@ -115,7 +115,7 @@ func (f *forward) push(i int32, rank, reach int, next, last *int) (*Conflict, er
 			continue
 		}
 		j := a.To
-		if g.Progress[j] != Open && g.fixed(j, a.ToEnd) && (a.Most || g.Progress[j] == Done) {
+		if g.Progress[j] != Open && g.Fixed(j, a.ToEnd) && (a.Most || g.Progress[j] == Done) {
 			if a.Most && g.least(a, g.at(&f.t, i, a.FromEnd)) > g.at(&f.t, j, a.ToEnd) {
 				return f.factBroken(k), nil
 			}
@@ -141,7 +141,7 @@ func (f *forward) holder(j int32) int32 {
 		return -1
 	}
 	a := &f.g.Arcs[f.parent[j]]
-	if f.g.fixed(a.From, a.FromEnd) {
+	if f.g.Fixed(a.From, a.FromEnd) {
 		return -1
 	}
 	return a.From
@@ -191,7 +191,7 @@ func (f *forward) pinBroken() *Conflict {
 func (f *forward) factBroken(k int32) *Conflict {
 	a := &f.g.Arcs[k]
 	arcs := []int32{k}
-	if !f.g.fixed(a.From, a.FromEnd) {
+	if !f.g.Fixed(a.From, a.FromEnd) {
 		arcs = append(arcs, f.chain(a.From, -1)...)
 	}
 	return &Conflict{Arcs: arcs, Pin: -1, Fact: a.To}
@@ -206,7 +206,7 @@ func (g *Graph) Holding(j int, t *Times) []int32 {
 	}
 	for _, k := range g.In(j) {
 		a := &g.Arcs[k]
-		if a.Dropped || a.Most && g.fixed(a.To, a.ToEnd) {
+		if a.Dropped || a.Most && g.Fixed(a.To, a.ToEnd) {
 			continue
 		}
 		if s, _ := g.LeastStart(a, t); s == t.Start[j] {

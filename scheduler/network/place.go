@@ -105,8 +105,8 @@ func (g *Graph) at(t *Times, i int32, end scheduler.End) worktime.Instant {
 	return t.Start[i]
 }
 
-// fixed says whether one end of a step is a fact.
-func (g *Graph) fixed(i int32, end scheduler.End) bool {
+// Fixed says whether one end of a step is a fact.
+func (g *Graph) Fixed(i int32, end scheduler.End) bool {
 	return g.Progress[i] == Done || g.Progress[i] == Begun && end == scheduler.Start
 }
 
@@ -118,4 +118,17 @@ func (g *Graph) LeastStart(a *Arc, t *Times) (start worktime.Instant, raw workti
 		return g.startToFinishAt(int(a.To), raw), raw
 	}
 	return g.StartFrom(int(a.To), raw), raw
+}
+
+// GreatestStart is the greatest start of the arc's from step that the arc allows,
+// given its to end.
+func (g *Graph) GreatestStart(a *Arc, t *Times) worktime.Instant {
+	if !g.limits(a) {
+		return worktime.Never
+	}
+	back := g.greatest(a, g.upTo(a, t))
+	if a.FromEnd == scheduler.Start {
+		return g.lastStartBy(int(a.From), back)
+	}
+	return g.lastStartToFinishBy(int(a.From), back)
 }

@@ -211,3 +211,17 @@ func Overlap(a, b *Calendar) *Calendar {
 	}
 	return c.index()
 }
+
+// Reverse is the calendar with time running backwards: it works at -t where c
+// works at t.
+func (c *Calendar) Reverse() *Calendar {
+	if c.continuous {
+		return c
+	}
+	n := len(c.stretches)
+	open, shut := make([]Instant, n), make([]Instant, n)
+	for k, s := range c.stretches {
+		open[n-1-k], shut[n-1-k] = -s.shut, -s.open
+	}
+	return FromStretches(open, shut)
+}

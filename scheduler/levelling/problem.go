@@ -1,0 +1,137 @@
+package levelling
+
+import (
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/network"
+)
+
+// NewProblem reads the limits of a graph's network. Steps that are done and steps
+// of no length take nothing; begun ones take their limits for the rest.
+func NewProblem(g *network.Graph) *Problem {
+	b := &builder{p: &Problem{Graph: g}, within: map[scheduler.ID]*scheduler.Place{}, limits: map[key]int32{}}
+	for k := range g.Net.Job.Places {
+		place := &g.Net.Job.Places[k]
+		b.within[place.ID] = place
+	}
+	b.crews()
+	b.gear()
+	b.rooms()
+	b.alone()
+	b.p.Uses = b.uses
+	b.p.orderOccupations()
+	b.p.index()
+	return b.p
+}
+
+type key struct {
+	kind Kind
+	id   scheduler.ID
+}
+
+type builder struct {
+	p      *Problem
+	uses   []Use
+	within map[scheduler.ID]*scheduler.Place
+	limits map[key]int32
+}
+
+func (b *builder) limit(kind Kind, id scheduler.ID, size int) int32 {
+	k := key{kind, id}
+	l, ok := b.limits[k]
+	if !ok {
+		l = int32(len(b.p.Limits))
+		b.limits[k] = l
+		b.p.Limits = append(b.p.Limits, Limit{Kind: kind, ID: id, Size: int32(size)})
+	}
+	return l
+}
+
+func (b *builder) use(limit, amount, from, to, occupation int32) {
+	amount = min(amount, b.p.Limits[limit].Size)
+	b.uses = append(b.uses, Use{Limit: limit, Amount: amount, From: from, To: to, Occupation: occupation})
+}
+
+// takes says whether a step takes limits at all.
+func (b *builder) takes(i int) bool {
+	g := b.p.Graph
+	return g.Progress[i] != network.Done && g.Rest[i] > 0
+}
+
+func (b *builder) crews() {
+	net := b.p.Graph.Net
+	crews := map[scheduler.ID]int{}
+	for k := range net.Job.Trades {
+		crews[net.Job.Trades[k].ID] = max(net.Job.Trades[k].Crews, 1)
+	}
+	for i := range net.Steps {
+		s := &net.Steps[i]
+		if s.Kind == scheduler.StageStep || !b.takes(i) {
+			continue
+		}
+		for _, t := range s.Trades {
+			b.use(b.limit(Crews, t, crews[t]), int32(max(s.Crews, 1)), int32(i), int32(i), -1)
+		}
+	}
+}
+
+func (b *builder) gear() {
+	net := b.p.Graph.Net
+	count := map[scheduler.ID]int{}
+	for k := range net.Job.Gear {
+		count[net.Job.Gear[k].ID] = max(net.Job.Gear[k].Count, 1)
+	}
+	for i := range net.Steps {
+		if !b.takes(i) {
+			continue
+		}
+		for _, id := range net.Steps[i].Gear {
+			if b.heldFor(id, i) {
+				continue
+			}
+			b.use(b.limit(Gear, id, count[id]), 1, int32(i), int32(i), -1)
+		}
+	}
+	for k := range net.Occupations {
+		if o := &net.Occupations[k]; o.Gear != "" {
+			b.occupy(b.limit(Gear, o.Gear, count[o.Gear]), 1, k)
+		}
+	}
+}
+
+// heldFor says whether gear is held for step i by an occupation that the step
+// begins, ends or is admitted to.
+func (b *builder) heldFor(gear scheduler.ID, i int) bool {
+	net := b.p.Graph.Net
+	for k := range net.Occupations {
+		if o := &net.Occupations[k]; o.Gear == gear && admits(o, net.Steps[i].ID) {
+			return true
+		}
+	}
+	return false
+}
+
+// occupy adds an occupation's use, unless it is over. An occupation that has begun
+// holds from the rest of its first step, or from as of when that is done.
+func (b *builder) occupy(limit, amount int32, k int) {
+	net := b.p.Graph.Net
+	from, okFrom := net.Find(net.Occupations[k].From)
+	to, okTo := net.Find(net.Occupations[k].To)
+	if !okFrom || !okTo || b.p.Graph.Progress[to] == network.Done {
+		return
+	}
+	b.use(limit, amount, int32(from), int32(to), int32(k))
+}
+
+// admits says whether a step may be in an occupied place all the same: the steps
+// that begin and end the occupation may.
+func admits(o *scheduler.Occupation, id scheduler.ID) bool {
+	if id == o.From || id == o.To {
+		return true
+	}
+	for _, a := range o.Admits {
+		if a == id {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,338 @@
+package levelling
+
+import (
+	"container/heap"
+
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
+)
+
+// serial is the serial schedule generation scheme: steps are placed one after the
+// other, each at the earliest time at which its waits, its calendar and its limits
+// let it be, given the steps already placed.
+//
+// A most time can be broken by that order. Then the step it looks back to is
+// raised to where the time would be kept and the schedule made anew, as often as
+// the budget lets it: raises only grow, and late enough everything has room.
+type serial struct {
+	p        *Problem
+	priority []int64 // the smaller comes first
+	least    []worktime.Instant
+	t        network.Times
+	placed   []bool
+	waiting  []int32
+	queue    priorityQueue
+	blocked  []int32 // eligible steps that an open occupation keeps out
+	lenient  bool    // go on where a most time or a pin is not kept
+	profiles []profile
+}
+
+func newSerial(p *Problem) *serial {
+	n := p.Graph.Steps()
+	s := &serial{
+		p: p, t: network.NewTimes(n), least: make([]worktime.Instant, n),
+		placed: make([]bool, n), waiting: make([]int32, n), profiles: make([]profile, len(p.Limits)),
+	}
+	s.queue.s = s
+	return s
+}
+
+// schedule places every step by priority; ok is false when the budget of raises
+// ran out with a most time or a pin not kept.
+func (s *serial) schedule(priority []int64, early []worktime.Instant, raises int) (sched Schedule, ok bool) {
+	s.priority = priority
+	copy(s.least, early)
+	s.lenient = false
+	for ; ; raises-- {
+		late := s.pass()
+		if late < 0 {
+			return s.result(), true
+		}
+		if raises <= 0 || !s.raise(late) {
+			s.lenient = true
+			s.pass()
+			return s.result(), false
+		}
+	}
+}
+
+// pass places all steps once. It stops at the first step that cannot be placed as
+// early as what is placed already demands, and returns it; -1 when all is well.
+func (s *serial) pass() int {
+	s.reset()
+	for {
+		if s.queue.Len() == 0 {
+			if !s.unblock() {
+				return -1
+			}
+		}
+		i := int(heap.Pop(&s.queue).(int32))
+		t := s.earliest(i)
+		if t >= worktime.Never {
+			s.blocked = append(s.blocked, int32(i))
+			continue
+		}
+		s.place(i, t)
+		if !s.lenient && t > s.latest(i) {
+			return i
+		}
+	}
+}
+
+func (s *serial) reset() {
+	g := s.p.Graph
+	s.blocked = s.blocked[:0]
+	s.queue.items = s.queue.items[:0]
+	for l := range s.profiles {
+		s.profiles[l].reset()
+	}
+	for i := range s.placed {
+		s.placed[i] = g.Progress[i] == network.Done
+		s.waiting[i] = 0
+		if s.placed[i] {
+			s.t.Start[i], s.t.Finish[i] = g.Began[i], g.Ended[i]
+		}
+	}
+	for k := range g.Arcs {
+		if a := &g.Arcs[k]; s.orders(a) && !s.placed[a.From] {
+			s.waiting[a.To]++
+		}
+	}
+	for i := range s.placed {
+		if s.placed[i] {
+			s.open(i, g.AsOf)
+		} else if s.waiting[i] == 0 {
+			s.queue.items = append(s.queue.items, int32(i))
+		}
+	}
+	heap.Init(&s.queue)
+}
+
+// orders says whether an arc keeps its to step from being placed before its from step.
+func (s *serial) orders(a *network.Arc) bool { return !a.Most && !a.Dropped && a.From != a.To }
+
+// earliest is the least start of step i that its waits, calendar and limits allow,
+// Never when an occupation without an end yet is in the way.
+func (s *serial) earliest(i int) worktime.Instant {
+	g := s.p.Graph
+	t := s.least[i]
+	for _, k := range g.In(i) {
+		a := &g.Arcs[k]
+		if a.Dropped || !s.placed[a.From] {
+			continue
+		}
+		if from, _ := g.LeastStart(a, &s.t); from > t {
+			t = from
+		}
+	}
+	return s.fit(i, g.StartFrom(i, t))
+}
+
+// fit moves a start on until every limit has room from start to finish.
+func (s *serial) fit(i int, t worktime.Instant) worktime.Instant {
+	g := s.p.Graph
+	for moved := true; moved && t < worktime.Never; {
+		moved = false
+		finish := g.FinishOf(i, t)
+		for _, u := range s.p.opens[i] {
+			use := &s.p.Uses[u]
+			to := finish
+			if use.To != use.From {
+				to = worktime.Never
+			}
+			end, ok := s.profiles[use.Limit].clash(t, to, s.p.Limits[use.Limit].Size-use.Amount)
+			if !ok {
+				if end >= worktime.Never {
+					return worktime.Never
+				}
+				t, moved = g.StartFrom(i, end), true
+				break
+			}
+		}
+	}
+	return t
+}
+
+// latest is the greatest start of step i that the placed steps and its pin allow.
+func (s *serial) latest(i int) worktime.Instant {
+	g := s.p.Graph
+	t := g.Upper[i]
+	for k := range g.Out(i) {
+		if a := &g.Out(i)[k]; !a.Dropped && s.placed[a.To] && int(a.To) != i {
+			t = min(t, g.GreatestStart(a, &s.t))
+		}
+	}
+	return t
+}
+
+func (s *serial) place(i int, t worktime.Instant) {
+	g := s.p.Graph
+	s.t.Start[i], s.t.Finish[i] = t, g.FinishOf(i, t)
+	s.placed[i] = true
+	s.open(i, t)
+	for _, u := range s.p.shuts[i] {
+		use := &s.p.Uses[u]
+		if s.placed[use.From] {
+			s.profiles[use.Limit].add(max(s.t.Finish[i], s.heldFrom(use)), worktime.Never, -use.Amount)
+		}
+	}
+	if len(s.p.shuts[i]) > 0 {
+		for _, b := range s.blocked {
+			heap.Push(&s.queue, b)
+		}
+		s.blocked = s.blocked[:0]
+	}
+	for k := range g.Out(i) {
+		a := &g.Out(i)[k]
+		if s.orders(a) && !s.placed[a.To] {
+			if s.waiting[a.To]--; s.waiting[a.To] == 0 {
+				heap.Push(&s.queue, a.To)
+			}
+		}
+	}
+}
+
+// open takes the limits that begin with step i, placed at t.
+func (s *serial) open(i int, t worktime.Instant) {
+	for _, u := range s.p.opens[i] {
+		use := &s.p.Uses[u]
+		to := s.t.Finish[i]
+		if use.To != use.From {
+			to = worktime.Never
+			if s.placed[use.To] {
+				to = s.t.Finish[use.To]
+			}
+		}
+		s.profiles[use.Limit].add(t, to, use.Amount)
+	}
+}
+
+// heldFrom is when an occupation's use began: as of where its first step is done.
+func (s *serial) heldFrom(use *Use) worktime.Instant {
+	if s.p.Graph.Progress[use.From] == network.Done {
+		return s.p.Graph.AsOf
+	}
+	return s.t.Start[use.From]
+}
+
+// unblock finds something to go on with when nothing is eligible: a step on a loop
+// of waits, or one that open occupations keep out for good, which is then placed
+// regardless of them. It returns false when everything is placed.
+func (s *serial) unblock() bool {
+	best := int32(-1)
+	for _, i := range s.blocked {
+		if best < 0 || s.before(i, best) {
+			best = i
+		}
+	}
+	if best >= 0 {
+		s.force(best)
+		return s.queue.Len() > 0 || s.unblock()
+	}
+	for i := range s.placed {
+		if !s.placed[i] && (best < 0 || s.before(int32(i), best)) {
+			best = int32(i)
+		}
+	}
+	if best < 0 {
+		return false
+	}
+	s.waiting[best] = 0
+	s.queue.items = append(s.queue.items, best)
+	return true
+}
+
+// force places a blocked step at the least time its waits allow.
+func (s *serial) force(i int32) {
+	for k, b := range s.blocked {
+		if b == i {
+			s.blocked = append(s.blocked[:k], s.blocked[k+1:]...)
+			break
+		}
+	}
+	uses := s.p.opens[i]
+	s.p.opens[i] = nil
+	t := s.earliest(int(i))
+	s.p.opens[i] = uses
+	s.place(int(i), t)
+}
+
+// raise makes the step that is placed too early for the late step i start later.
+func (s *serial) raise(i int) bool {
+	g := s.p.Graph
+	for k := range g.Out(i) {
+		a := &g.Out(i)[k]
+		if a.Dropped || !s.placed[a.To] || int(a.To) == i || s.t.Start[i] <= g.GreatestStart(a, &s.t) {
+			continue
+		}
+		if g.Fixed(a.To, a.ToEnd) {
+			return false
+		}
+		from, _ := g.LeastStart(a, &s.t)
+		s.least[a.To] = max(from, s.least[a.To]+1)
+		return true
+	}
+	return s.promote(i)
+}
+
+// promote lets a pinned step, and all it waits for, go before everything else.
+func (s *serial) promote(i int) bool {
+	const first = -1 << 50
+	if s.priority[i] <= first {
+		return false
+	}
+	s.priority = append([]int64(nil), s.priority...)
+	stack := []int32{int32(i)}
+	for len(stack) > 0 {
+		j := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if s.priority[j] <= first {
+			continue
+		}
+		s.priority[j] = first
+		for _, k := range s.p.Graph.In(int(j)) {
+			if a := &s.p.Graph.Arcs[k]; s.orders(a) {
+				stack = append(stack, a.From)
+			}
+		}
+	}
+	return true
+}
+
+func (s *serial) before(i, j int32) bool {
+	if s.priority[i] != s.priority[j] {
+		return s.priority[i] < s.priority[j]
+	}
+	return i < j
+}
+
+func (s *serial) result() Schedule {
+	g := s.p.Graph
+	n := g.Steps()
+	out := Schedule{Times: network.NewTimes(n), Last: network.LastFinish(&s.t)}
+	copy(out.Start, s.t.Start)
+	copy(out.Finish, s.t.Finish)
+	for i, due := range g.Due {
+		if late := int64(s.t.Finish[i] - due); late > 0 {
+			out.Late += late
+		}
+	}
+	return out
+}
+
+// priorityQueue is the eligible steps, the smallest priority first.
+type priorityQueue struct {
+	s     *serial
+	items []int32
+}
+
+func (q *priorityQueue) Len() int           { return len(q.items) }
+func (q *priorityQueue) Less(a, b int) bool { return q.s.before(q.items[a], q.items[b]) }
+func (q *priorityQueue) Swap(a, b int)      { q.items[a], q.items[b] = q.items[b], q.items[a] }
+func (q *priorityQueue) Push(x any)         { q.items = append(q.items, x.(int32)) }
+func (q *priorityQueue) Pop() any {
+	last := len(q.items) - 1
+	x := q.items[last]
+	q.items = q.items[:last]
+	return x
+}
