@@ -1,7 +1,6 @@
 package levelling
 
 import (
-	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/worktime"
 )
 
