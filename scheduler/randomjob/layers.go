@@ -23,20 +23,21 @@ func (g *maker) buildUps() {
 
 // taskBuildUp is layers put on by tasks of the job, now and then two by the same.
 func (g *maker) taskBuildUp(id scheduler.ID) {
+	place := pick(g, g.placeIDs())
 	var by []int
 	for k := range g.nodes {
-		if g.nodes[k].kind == scheduler.TaskStep && g.groupOf(g.nodes[k].id) == "" {
+		n := &g.nodes[k]
+		if n.kind == scheduler.TaskStep && g.groupOf(n.id) == "" && g.works(n.places, place) {
 			by = append(by, k)
 		}
 	}
+	if len(by) > 1 {
+		by = some(g, by, 4)
+	}
 	if len(by) < 2 {
 		return
 	}
-	by = some(g, by, 4)
-	if len(by) < 2 {
-		return
-	}
-	b := scheduler.BuildUp{ID: id, Title: "Build-up " + string(id), Outward: "inside to outside", Places: some(g, g.placeIDs()[1:], 1)}
+	b := scheduler.BuildUp{ID: id, Title: "Build-up " + string(id), Outward: "inside to outside", Places: []scheduler.ID{place}}
 	for i, k := range by {
 		l := g.layer(len(b.Layers), g.nodes[k].id)
 		if i+1 < len(by) {
@@ -47,6 +48,7 @@ func (g *maker) taskBuildUp(id scheduler.ID) {
 			b.Layers = append(b.Layers, g.layer(len(b.Layers), g.nodes[k].id))
 		}
 	}
+	bareOutside(&b)
 	for i := 1; i < len(b.Layers); i++ {
 		last, next := &b.Layers[i-1], &b.Layers[i]
 		if last.By == next.By {
@@ -59,6 +61,17 @@ func (g *maker) taskBuildUp(id scheduler.ID) {
 		}
 	}
 	g.job.BuildUps = append(g.job.BuildUps, b)
+}
+
+// bareOutside takes from the last layer what acts on a layer that covers it.
+func bareOutside(b *scheduler.BuildUp) {
+	outmost := &b.Layers[len(b.Layers)-1]
+	outmost.Cure, outmost.Seen = worktime.Span{}, nil
+}
+
+// works says whether work in some places, or in none, can be at a place.
+func (g *maker) works(places []scheduler.ID, at scheduler.ID) bool {
+	return len(places) == 0 || slices.ContainsFunc(places, func(p scheduler.ID) bool { return g.within(p, at) || g.within(at, p) })
 }
 
 func (g *maker) layer(k int, by scheduler.ID) scheduler.Layer {
@@ -90,7 +103,8 @@ func (g *maker) seenBetween(from, to int) []scheduler.ID {
 
 // typicalBuildUp is layers put on by the tasks of a typical, at its places.
 func (g *maker) typicalBuildUp(id scheduler.ID, ty scheduler.Typical) {
-	if len(ty.Tasks) < 2 {
+	elsewhere := func(t scheduler.Task) bool { return len(t.Places) > 0 }
+	if len(ty.Tasks) < 2 || slices.ContainsFunc(ty.Tasks, elsewhere) {
 		return
 	}
 	b := scheduler.BuildUp{ID: id, Title: "Build-up " + string(id), Outward: "bottom to top", Places: slices.Clone(ty.Places)}
@@ -102,5 +116,6 @@ func (g *maker) typicalBuildUp(id scheduler.ID, ty scheduler.Typical) {
 			}
 		}
 	}
+	bareOutside(&b)
 	g.job.BuildUps = append(g.job.BuildUps, b)
 }

@@ -45,7 +45,8 @@ func Plain(seed uint64, steps, waits int) *scheduler.Job {
 	}
 	// Waits reach at most 2,000 steps back, so that the network is deep as a job is, not a fan.
 	j.Waits = make([]scheduler.Wait, 0, waits)
-	for len(j.Waits) < waits && steps > 1 {
+	taken := make(map[[2]scheduler.Point]bool, waits)
+	for len(j.Waits) < min(waits, most(steps)) {
 		w := plainWait(g, j.Tasks, 2000)
 		if g.chance(25) {
 			w.From.End, w.To.End = scheduler.End(g.rng.IntN(2)), scheduler.End(g.rng.IntN(2))
@@ -53,7 +54,10 @@ func Plain(seed uint64, steps, waits int) *scheduler.Job {
 		if g.chance(20) {
 			w.Least = span(g.between(1, 48), worktime.ElapsedHours)
 		}
-		j.Waits = append(j.Waits, w)
+		if pair := [2]scheduler.Point{w.From, w.To}; !taken[pair] {
+			taken[pair] = true
+			j.Waits = append(j.Waits, w)
+		}
 	}
 	if steps > 0 {
 		j.Dues = []scheduler.Due{{ID: "end", Title: "The end", Step: j.Tasks[steps-1].ID, On: j.Start + 365}}
@@ -76,21 +80,28 @@ func Continuous(seed uint64, steps, waits int, ends Ends) *scheduler.Job {
 	for k := range j.Tasks {
 		j.Tasks[k] = plainTask(k, span(g.between(1, 200), worktime.Minutes))
 	}
-	for len(j.Waits) < waits && steps > 1 {
+	taken := make(map[[2]scheduler.Point]bool, waits)
+	for len(j.Waits) < min(waits, most(steps)) {
 		w := plainWait(g, j.Tasks, steps)
 		if ends == AllFour {
 			w.From.End, w.To.End = scheduler.End(g.rng.IntN(2)), scheduler.End(g.rng.IntN(2))
 			w.Least = span(g.rng.IntN(100), worktime.Minutes)
 			if g.chance(10) {
-				most := w.Least
-				most.Amount += int32(g.rng.IntN(600))
-				w.Most = &most
+				upTo := w.Least
+				upTo.Amount += int32(g.rng.IntN(600))
+				w.Most = &upTo
 			}
 		}
-		j.Waits = append(j.Waits, w)
+		if pair := [2]scheduler.Point{w.From, w.To}; !taken[pair] {
+			taken[pair] = true
+			j.Waits = append(j.Waits, w)
+		}
 	}
 	return j
 }
+
+// most is how many pairs of steps can be drawn quickly: half of those there are.
+func most(steps int) int { return steps * (steps - 1) / 4 }
 
 func plainTask(k int, takes worktime.Span) scheduler.Task {
 	id := scheduler.ID("s" + strconv.Itoa(k+1))

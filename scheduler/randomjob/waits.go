@@ -152,7 +152,7 @@ func (g *maker) exposures(b *scheduler.BuildUp) {
 		}
 		days := g.span(l.By, next.By)*4 + g.between(15, 60)
 		if tight {
-			days = g.between(1, 6)
+			days = g.days(l.Cure) + g.between(1, 3)
 		}
 		exposed := span(days, worktime.ElapsedDays)
 		l.Exposed = &exposed

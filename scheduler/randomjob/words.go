@@ -55,7 +55,7 @@ func (g *maker) pins(far []int, from worktime.Date) {
 		case g.mostInto(n.id):
 			continue
 		default:
-			day = g.workday(from+worktime.Date(far[k]*4+30))
+			day = g.workday(from + worktime.Date(far[k]*4+30))
 			p.On = &day
 		}
 		n.pinned = true
