@@ -55,14 +55,15 @@ type PlannedStep struct {
 	Cautions []Caution `json:"cautions,omitempty"`
 	State    State     `json:"state"`
 
-	EarliestStart  time.Time `json:"earliest_start"`
-	EarliestFinish time.Time `json:"earliest_finish"`
-	LatestStart    time.Time `json:"latest_start"`
-	LatestFinish   time.Time `json:"latest_finish"`
-	Start          time.Time `json:"start"` // planned, or as recorded
-	Finish         time.Time `json:"finish"`
-	PlanLatest     time.Time `json:"plan_latest_finish"` // so that the due dates hold, in the order of this plan
-	PlanFree       time.Time `json:"plan_free_finish"`   // so that nobody else moves
+	EarliestStart  time.Time  `json:"earliest_start"`
+	EarliestFinish time.Time  `json:"earliest_finish"`
+	LatestStart    time.Time  `json:"latest_start"`
+	LatestFinish   time.Time  `json:"latest_finish"`
+	Start          time.Time  `json:"start"`             // planned, or as recorded
+	Resumes        *time.Time `json:"resumes,omitempty"` // of a started step: when its rest starts
+	Finish         time.Time  `json:"finish"`
+	PlanLatest     time.Time  `json:"plan_latest_finish"` // so that the due dates hold, in the order of this plan
+	PlanFree       time.Time  `json:"plan_free_finish"`   // so that nobody else moves
 
 	Work         int64 `json:"work_minutes"` // working minutes of the whole step
 	Rest         int64 `json:"rest_minutes"` // what is left of it as of

@@ -48,7 +48,7 @@ func (b *backward) begin(i int, bound worktime.Instant) {
 		return
 	}
 	b.finishBy[i] = bound
-	b.t.Start[i] = g.lastStartToFinishBy(i, bound)
+	b.t.Start[i] = g.LastStartToFinishBy(i, bound)
 	if g.Upper[i] < b.t.Start[i] {
 		b.t.Start[i] = g.lastStartBy(i, g.Upper[i])
 	}
@@ -110,13 +110,13 @@ func (b *backward) startFor(a *Arc, t worktime.Instant) worktime.Instant {
 	if a.FromEnd == scheduler.Start {
 		return b.g.lastStartBy(int(a.From), t)
 	}
-	return b.g.lastStartToFinishBy(int(a.From), t)
+	return b.g.LastStartToFinishBy(int(a.From), t)
 }
 
 // LatestFinishFor is the greatest finish of step i with which every arc that
 // leaves it still allows its to end to be where t has it.
 func (g *Graph) LatestFinishFor(i int, t *Times, bound worktime.Instant) worktime.Instant {
-	s := g.lastStartToFinishBy(i, bound)
+	s := g.LastStartToFinishBy(i, bound)
 	for k := g.first[i]; k < g.first[i+1]; k++ {
 		a := &g.Arcs[k]
 		s = min(s, g.GreatestStart(a, t))

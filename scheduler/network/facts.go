@@ -51,7 +51,7 @@ func (g *Graph) layDone(i int, started *worktime.When, done worktime.When, zone 
 		g.Began[i] = min(g.startMoment(i, *started, zone), g.Ended[i])
 		return
 	}
-	g.Began[i] = min(g.lastStartToFinishBy(i, g.Ended[i]), g.Ended[i])
+	g.Began[i] = min(g.LastStartToFinishBy(i, g.Ended[i]), g.Ended[i])
 }
 
 // layBegun keeps the start; the rest is what was recorded, or the work less what

@@ -48,8 +48,8 @@ func (g *Graph) lastStartBy(i int, t worktime.Instant) worktime.Instant {
 	return c.First(c.Work(t)) - 1
 }
 
-// lastStartToFinishBy is the greatest start of step i with which it finishes by t.
-func (g *Graph) lastStartToFinishBy(i int, t worktime.Instant) worktime.Instant {
+// LastStartToFinishBy is the greatest start of step i with which it finishes by t.
+func (g *Graph) LastStartToFinishBy(i int, t worktime.Instant) worktime.Instant {
 	c := g.Calendars[g.Cal[i]]
 	if g.Rest[i] == 0 {
 		return c.LastEdge(t)
@@ -130,5 +130,10 @@ func (g *Graph) GreatestStart(a *Arc, t *Times) worktime.Instant {
 	if a.FromEnd == scheduler.Start {
 		return g.lastStartBy(int(a.From), back)
 	}
-	return g.lastStartToFinishBy(int(a.From), back)
+	return g.LastStartToFinishBy(int(a.From), back)
+}
+
+// LeastEnd is the least instant of the arc's to end, given where its from end is.
+func (g *Graph) LeastEnd(a *Arc, t *Times) worktime.Instant {
+	return g.least(a, g.at(t, a.From, a.FromEnd))
 }

@@ -1,0 +1,167 @@
+package planner
+
+import (
+	"fmt"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
+)
+
+// drivers is all that holds step i where it is planned, waits first. A driver
+// that leads back to another step comes before one that does not.
+func (s *solution) drivers(i int) []scheduler.Driver {
+	switch s.h.Progress[i] {
+	case network.Done:
+		return []scheduler.Driver{{Kind: scheduler.ByFact, Text: "recorded " + s.recorded(i)}}
+	case network.Begun:
+		list := s.pushed(i)
+		if len(list) == 0 {
+			list = append(list, s.released(i))
+		}
+		return append(list, scheduler.Driver{Kind: scheduler.ByFact, Text: "started " + s.day(s.h.Began[i])})
+	}
+	list := s.pushed(i)
+	if s.held[i] && s.planned.Start[i] > s.unheld.Start[i] {
+		list = append(list, scheduler.Driver{
+			Kind: scheduler.ByHeld,
+			Text: fmt.Sprintf("it could come from %s, but would lie on site unused", s.day(s.unheld.Start[i])),
+		})
+	}
+	if len(list) == 0 || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
+		list = append(list, s.released(i))
+	}
+	return list
+}
+
+// pushed is the waits and limits that hold step i, each with the pause that nobody
+// works in between, where there is one.
+func (s *solution) pushed(i int) []scheduler.Driver {
+	var list []scheduler.Driver
+	var paused worktime.Instant
+	for _, k := range s.h.Holding(i, &s.planned) {
+		a := &s.h.Arcs[k]
+		from := s.net.Steps[a.From].ID
+		_, raw := s.h.LeastStart(a, &s.planned)
+		d := scheduler.Driver{Kind: scheduler.ByLimit, Step: from}
+		if a.Wait >= 0 {
+			w := &s.net.Waits[a.Wait]
+			d.Kind, d.Text, d.Pos = scheduler.ByWait, s.waitDriver(w, a), w.Pos
+		} else {
+			d.Text = fmt.Sprintf("%s, and %s goes first, until %s",
+				s.shared(&s.problem.Limits[a.Limit]), quote(s.name(a.From)), s.day(s.planned.Finish[a.From]))
+		}
+		list = append(list, d)
+		if a.ToEnd == scheduler.Start && raw < s.planned.Start[i] && raw > paused {
+			paused = raw
+		}
+	}
+	if paused > 0 && s.h.Calendars[s.h.Cal[i]].Work(paused) == s.h.Calendars[s.h.Cal[i]].Work(s.planned.Start[i]) && s.daysApart(paused, s.planned.Start[i]) > 0 {
+		list = append(list, scheduler.Driver{
+			Kind: scheduler.ByCalendar,
+			Text: fmt.Sprintf("nobody can work on it between %s and %s", s.day(paused), s.day(s.planned.Start[i])),
+		})
+	}
+	return list
+}
+
+// daysApart is how many whole days lie between the days of two instants.
+func (s *solution) daysApart(from, to worktime.Instant) int {
+	return int(to.Date(s.h.Zone)-from.Date(s.h.Zone)) - 1
+}
+
+func (s *solution) waitDriver(w *scheduler.Wait, a *network.Arc) string {
+	if a.Most {
+		return fmt.Sprintf("%s may be at most %s before %s, which is planned for %s",
+			s.point(w.From), w.Most, s.point(w.To), s.day(s.end(w.To)))
+	}
+	text := fmt.Sprintf("%s is on %s", s.point(w.From), s.day(s.end(w.From)))
+	if !w.Least.Zero() {
+		text += fmt.Sprintf(", and %s must pass", w.Least)
+	}
+	if w.Reason != "" {
+		text += " (" + string(w.Reason) + ")"
+	}
+	if w.Origin != "" {
+		text += ", from " + w.Origin
+	}
+	if w.To.End == scheduler.Finish {
+		text += "; it holds the finish"
+	}
+	return text
+}
+
+// end is the planned instant of one end of a step.
+func (s *solution) end(p scheduler.Point) worktime.Instant {
+	i, _ := s.net.Find(p.Step)
+	if p.End == scheduler.Finish {
+		return s.planned.Finish[i]
+	}
+	if s.h.Progress[i] != network.Open {
+		return s.h.Began[i]
+	}
+	return s.planned.Start[i]
+}
+
+// released is what holds a step that no other step holds.
+func (s *solution) released(i int) scheduler.Driver {
+	d := scheduler.Driver{Kind: s.h.ReleaseBy[i]}
+	switch d.Kind {
+	case scheduler.ByStart:
+		d.Text = "the job starts on " + s.net.Job.Start.Format("Mon 2 Jan 2006")
+	case scheduler.ByPin:
+		if k := s.h.PinOf[i]; k >= 0 {
+			st := s.pinStatement(int(k))
+			d.Text, d.Pos = st.Text, s.net.Job.Pins[k].Pos
+		}
+	case scheduler.ByExpected:
+		d.Text = "the latest word is that it comes on " + s.day(s.h.Release[i])
+	case scheduler.ByBooked:
+		d.Text = "the visit is booked for " + s.day(s.h.Release[i])
+	case scheduler.ByNotice:
+		d.Text = fmt.Sprintf("it has to be announced %s before, and has not been", s.net.Steps[i].Notice)
+	default:
+		d.Kind = scheduler.ByAsOf
+		d.Text = "what is not done lies after " + s.time(s.h.AsOf).Format("Mon 2 Jan 2006") + ", the day of this plan"
+	}
+	return d
+}
+
+func (s *solution) recorded(i int) string {
+	text := "done " + s.day(s.h.Ended[i])
+	if s.net.Steps[i].Kind == scheduler.HoldStep {
+		text = "released " + s.day(s.h.Ended[i])
+	}
+	return text
+}
+
+// driving is the steps from as of to the last planned finish, each holding the next.
+func (s *solution) driving() []scheduler.ID {
+	last := -1
+	for i := range s.net.Steps {
+		if s.planned.Finish[i] == s.last && (last < 0 || s.h.Progress[i] != network.Done) {
+			last = i
+			break
+		}
+	}
+	if last < 0 {
+		return nil
+	}
+	ids := []scheduler.ID{s.net.Steps[last].ID}
+	for seen := map[int]bool{last: true}; ; {
+		arcs := s.h.Holding(last, &s.planned)
+		if len(arcs) == 0 {
+			break
+		}
+		last = int(s.h.Arcs[arcs[0]].From)
+		if seen[last] || s.h.Progress[last] == network.Done {
+			break
+		}
+		seen[last] = true
+		ids = append(ids, s.net.Steps[last].ID)
+	}
+	for a, b := 0, len(ids)-1; a < b; a, b = a+1, b-1 {
+		ids[a], ids[b] = ids[b], ids[a]
+	}
+	return ids
+}

@@ -1,0 +1,162 @@
+package planner
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/alert"
+	"gaugerod/scheduler/expand"
+	"gaugerod/scheduler/levelling"
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
+)
+
+// NearCriticalDays is the float, in working days beyond the critical one, up to
+// which a step counts as near-critical. Common practice, no source for the number.
+const NearCriticalDays = 5
+
+// Options are what a plan is made with besides the job.
+type Options struct {
+	AsOf   *worktime.Date    // nil: the job's own, else its start
+	Effort *levelling.Effort // nil: what suits the size of the job
+}
+
+// AsOf is the day from which a job is planned with these options.
+func (o Options) asOf(job *scheduler.Job) worktime.Date {
+	switch {
+	case o.AsOf != nil:
+		return *o.AsOf
+	case job.AsOf != nil:
+		return *job.AsOf
+	}
+	return job.Start
+}
+
+// Plan plans a job that has passed rules.Check. It fails only on jobs that are
+// unsound, on dates beyond any calendar and when the context is done; statements
+// that contradict each other give a plan that names them.
+func Plan(ctx context.Context, job *scheduler.Job, opt Options) (*scheduler.Plan, error) {
+	net, err := expand.Expand(job)
+	if err != nil {
+		return nil, err
+	}
+	s, err := solve(ctx, net, opt)
+	if err != nil {
+		return nil, fmt.Errorf("plan job %s: %w", job.ID, err)
+	}
+	plan := s.plan()
+	plan.Alerts = alert.Find(net, plan)
+	return plan, nil
+}
+
+// solution is everything that is known of a network once it has been solved.
+type solution struct {
+	net       *scheduler.Network
+	g         *network.Graph // waits alone
+	h         *network.Graph // with the order that the plan fixes among those who share a limit
+	problem   *levelling.Problem
+	conflicts []conflict
+
+	early, late network.Times
+	finishBy    []worktime.Instant
+	finish      worktime.Instant // the last earliest finish
+	planned     network.Times
+	unheld      network.Times // planned before deliveries were held back
+	held        []bool        // by step: held back
+	planLate    network.Times
+	last        worktime.Instant // the last planned finish
+	planEnd     worktime.Instant
+	bound       lowerBound
+}
+
+// conflict is a contradiction with the graph in which its arcs are counted.
+type conflict struct {
+	network.Conflict
+	g *network.Graph
+}
+
+// solve lays the calendars out further and further until all dates lie on them.
+func solve(ctx context.Context, net *scheduler.Network, opt Options) (*solution, error) {
+	const furthest = 400
+	for years := 8; ; years *= 3 {
+		g, err := network.Build(net, opt.asOf(net.Job), years)
+		if err != nil {
+			return nil, err
+		}
+		s := &solution{net: net, g: g}
+		err = s.solve(ctx, opt)
+		if err == nil || !errors.Is(err, network.ErrBeyond) || years >= furthest {
+			return s, err
+		}
+	}
+}
+
+func (s *solution) solve(ctx context.Context, opt Options) error {
+	if err := s.dates(); err != nil {
+		return err
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if err := s.level(opt); err != nil {
+		return err
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return s.holdBack()
+}
+
+// dates computes earliest and latest dates from the waits alone.
+func (s *solution) dates() (err error) {
+	if s.early, err = s.earliest(s.g, nil); err != nil {
+		return err
+	}
+	s.finish = network.LastFinish(&s.early)
+	bounds, _ := s.g.Bounds(s.finish)
+	s.late, s.finishBy = s.g.Latest(bounds)
+	return nil
+}
+
+// earliest dates a graph and keeps the contradictions found.
+func (s *solution) earliest(g *network.Graph, least []worktime.Instant) (network.Times, error) {
+	t, conflicts, err := g.EarliestFrom(least)
+	for _, c := range conflicts {
+		s.conflicts = append(s.conflicts, conflict{c, g})
+	}
+	return t, err
+}
+
+// level fits the network to its limits and dates it anew with the order found.
+func (s *solution) level(opt Options) error {
+	s.problem = levelling.NewProblem(s.g)
+	early := s.early
+	if s.problem.Graph != s.g {
+		var err error
+		if early, err = s.earliest(s.problem.Graph, nil); err != nil {
+			return err
+		}
+	}
+	s.bound = s.lowerBound(&early)
+	effort := levelling.DefaultEffort(len(s.net.Steps))
+	if opt.Effort != nil {
+		effort = *opt.Effort
+	}
+	best, _ := levelling.Level(s.problem, &early, &s.late, s.bound.at, effort)
+	s.h = s.problem.Graph.WithArcs(levelling.Chain(s.problem, &best))
+	return s.datePlan(nil)
+}
+
+// datePlan dates the plan in the order that it fixes, and how late each step may be.
+func (s *solution) datePlan(least []worktime.Instant) (err error) {
+	if s.planned, err = s.earliest(s.h, least); err != nil {
+		return err
+	}
+	s.last = network.LastFinish(&s.planned)
+	bounds, end := s.h.Bounds(s.last)
+	s.planEnd = end
+	s.planLate, _ = s.h.Latest(bounds)
+	return nil
+}
