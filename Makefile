@@ -1,0 +1,48 @@
+# make help lists the targets. Each is one line of real work; CI calls the same ones.
+
+GO    := deploy/go
+NEED  := deploy/need
+LIMIT := 20m
+LINT  := -modfile=tools.mod tool
+
+VERSION := $(shell git describe --always --dirty 2>/dev/null)
+LDFLAGS := -X main.version=$(VERSION)
+
+.DEFAULT_GOAL := help
+.PHONY: help build run test bench soak check clean
+
+help: ## list the targets
+	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 10
+
+build: ## build bin/gaugerod
+	$(GO) build -trimpath -ldflags '$(LDFLAGS)' -o bin/gaugerod ./cmd/gaugerod
+
+run: postgres build ## start it with a database of its own and the demo job, and print the link
+	bin/gaugerod serve --first testdata/demo.job.yaml
+
+test: postgres programs ## all tests, with the race detector left to make soak
+	$(GO) vet ./...
+	$(GO) test -timeout $(LIMIT) ./...
+
+bench: ## the figures: solver, calendars, database
+	$(GO) test -run '^$$' -bench . -benchmem -timeout $(LIMIT) ./...
+
+soak: postgres programs ## longer random tests, with the race detector
+	RAPID_CHECKS=2000 $(GO) test -race -timeout 90m -count 1 ./...
+
+check: ## linters, format, known vulnerabilities; builds them first, which takes minutes
+	$(GO) $(LINT) gofumpt -l $$(git ls-files '*.go') | (! grep .)
+	$(GO) $(LINT) golangci-lint run ./...
+	deploy/vulnerable
+
+.PHONY: postgres programs
+postgres:
+	@$(NEED) postgres=postgresql
+
+# What the tests hold the program against: a linear-program solver, the shells
+# that complete its command line, a browser.
+programs:
+	@$(NEED) glpsol=glpk-utils bash=bash zsh=zsh fish=fish chromium=chromium
+
+clean: ## remove what was built
+	rm -rf bin build
