@@ -17,20 +17,23 @@ func (p *Problem) orderOccupations() {
 		if occ.Occupation < 0 {
 			continue
 		}
-		after, before := p.reach(occ.From, false), p.reach(occ.To, true)
+		after := p.reach(occ.From, scheduler.Start, false)
+		before := p.reach(occ.To, scheduler.Finish, true)
 		begun := p.Graph.Progress[occ.From] != network.Open
 		for u := range p.Uses {
 			use := &p.Uses[u]
 			if use.Occupation >= 0 || use.Limit != occ.Limit || use.Amount+occ.Amount <= p.Limits[use.Limit].Size {
 				continue
 			}
-			switch x := use.From; {
-			case before[x] && (after[x] || begun):
+			x := use.From
+			mustPrecede, mustFollow := before[2*x+int32(scheduler.Finish)], begun || after[2*x+int32(scheduler.Start)]
+			switch {
+			case mustPrecede && mustFollow:
 				out[int32(u)] = true
 				p.Barred = append(p.Barred, Bar{Occupation: occ.Occupation, Step: x})
-			case before[x]:
+			case mustPrecede:
 				arcs = append(arcs, precede(x, occ.From, use.Limit))
-			case after[x] || begun:
+			case mustFollow:
 				arcs = append(arcs, precede(occ.To, x, use.Limit))
 			}
 		}
@@ -57,29 +60,38 @@ func precede(first, then, limit int32) network.Arc {
 	}
 }
 
-// reach is the steps that lie after a step along least times, or before it.
-func (p *Problem) reach(from int32, back bool) []bool {
+// reach is the ends of steps that cannot come before one end of a step, along least
+// times, or with back those that cannot come after it. Entries are 2*step + end: a
+// step's finish cannot come before its start.
+func (p *Problem) reach(step int32, end scheduler.End, back bool) []bool {
 	g := p.Graph
-	seen := make([]bool, g.Steps())
-	stack := []int32{from}
-	visit := func(j int32, a *network.Arc) {
-		if !a.Most && !a.Dropped && !seen[j] && j != from {
-			seen[j] = true
-			stack = append(stack, j)
+	seen := make([]bool, 2*g.Steps())
+	stack := []int32{2*step + int32(end)}
+	visit := func(q int32) {
+		if !seen[q] {
+			seen[q] = true
+			stack = append(stack, q)
 		}
 	}
 	for len(stack) > 0 {
-		i := int(stack[len(stack)-1])
+		q := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
+		i, end := int(q/2), scheduler.End(q%2)
+		if (end == scheduler.Start) != back {
+			visit(q ^ 1)
+		}
 		if back {
 			for _, k := range g.In(i) {
-				visit(g.Arcs[k].From, &g.Arcs[k])
+				if a := &g.Arcs[k]; !a.Most && !a.Dropped && a.ToEnd == end {
+					visit(2*a.From + int32(a.FromEnd))
+				}
 			}
 			continue
 		}
 		for k := range g.Out(i) {
-			a := &g.Out(i)[k]
-			visit(a.To, a)
+			if a := &g.Out(i)[k]; !a.Most && !a.Dropped && a.FromEnd == end {
+				visit(2*a.To + int32(a.ToEnd))
+			}
 		}
 	}
 	return seen
