@@ -21,7 +21,6 @@ import (
 type Store interface {
 	Jobs(ctx context.Context) ([]db.JobHead, error)
 	Job(ctx context.Context, id scheduler.ID) (*scheduler.Job, int64, error)
-	Revision(ctx context.Context, id scheduler.ID) (int64, error)
 	Put(ctx context.Context, job *scheduler.Job, by string) (int64, error)
 	Change(ctx context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error)
 	ChangeAt(ctx context.Context, id scheduler.ID, revision int64, by string, change func(*scheduler.Job) error) (int64, error)

@@ -2,13 +2,12 @@ package office
 
 import (
 	"context"
-	"errors"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/worktime"
 )
 
-// defaultPlanner stands in until the planner is there.
-func defaultPlanner(context.Context, *scheduler.Job, worktime.Date) (*scheduler.Plan, error) {
-	return nil, errors.New("no planner")
+func defaultPlanner(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
+	return planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
 }

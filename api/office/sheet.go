@@ -72,7 +72,7 @@ func (o *Office) asOf(job *scheduler.Job, asked *worktime.Date) (worktime.Date, 
 
 // shelf is the current revision of a job, from memory where nothing has changed.
 func (o *Office) shelf(ctx context.Context, id scheduler.ID) (*shelf, error) {
-	revision, err := o.store.Revision(ctx, id)
+	revision, err := o.revision(ctx, id)
 	if err != nil {
 		return nil, err
 	}
@@ -100,6 +100,19 @@ func (o *Office) shelf(ctx context.Context, id scheduler.ID) (*shelf, error) {
 		s = kept // somebody was quicker: share its plans
 	}
 	return s, nil
+}
+
+func (o *Office) revision(ctx context.Context, id scheduler.ID) (int64, error) {
+	heads, err := o.store.Jobs(ctx)
+	if err != nil {
+		return 0, err
+	}
+	for _, h := range heads {
+		if h.ID == id {
+			return h.Revision, nil
+		}
+	}
+	return 0, fmt.Errorf("job %s: %w", id, scheduler.ErrNotFound)
 }
 
 func (o *Office) sheet(ctx context.Context, s *shelf, day worktime.Date) (*Sheet, error) {
@@ -187,4 +200,24 @@ func (o *Office) keep(s *shelf, sheet *Sheet) {
 	}
 	s.sheets[sheet.AsOf] = sheet
 	s.order = append(s.order, sheet.AsOf)
+}
+
+// Now is the moment at which something is recorded of a job when nobody says
+// another: the clock's minute in the job's zone, or the as-of day alone where the
+// job stands still on one.
+func (o *Office) Now(job *scheduler.Job) (worktime.When, error) {
+	if job.AsOf != nil {
+		return worktime.When{Day: *job.AsOf}, nil
+	}
+	day, err := o.AsOf(job)
+	if err != nil {
+		return worktime.When{}, err
+	}
+	zone, err := time.LoadLocation(job.Zone)
+	if err != nil {
+		return worktime.When{}, err
+	}
+	now := o.now().In(zone)
+	clock := worktime.Clock(now.Hour()*60 + now.Minute())
+	return worktime.When{Day: day, Time: &clock}, nil
 }

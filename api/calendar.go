@@ -1,0 +1,105 @@
+package api
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strings"
+
+	ics "github.com/arran4/golang-ical"
+	"github.com/danielgtaylor/huma/v2"
+
+	"gaugerod/api/office"
+	"gaugerod/scheduler"
+)
+
+const calendarType = "text/calendar; charset=utf-8"
+
+type calendarAnswer struct {
+	ETag         string `header:"ETag"`
+	CacheControl string `header:"Cache-Control"`
+	ContentType  string `header:"Content-Type"`
+	Body         []byte
+}
+
+func (s *Server) calendarRoutes() {
+	register(s, route{
+		id: "trade-calendar", method: http.MethodGet, path: "/jobs/{job}/trades/{trade}/calendar",
+		summary: "A trade's windows of access as a calendar (iCalendar, RFC 5545)",
+		also: func(op *huma.Operation) {
+			op.Responses["200"] = &huma.Response{Description: "The calendar.", Content: map[string]*huma.MediaType{
+				"text/calendar": {Schema: &huma.Schema{Type: huma.TypeString}},
+			}}
+		},
+	}, s.getCalendar)
+}
+
+func (s *Server) getCalendar(ctx context.Context, in *struct {
+	PlanQuery
+	TradePath
+}) (*calendarAnswer, error) {
+	a, err := answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, _ Standing) ([]byte, error) {
+		trade, err := findTrade(sheet.Job, in.Trade)
+		if err != nil {
+			return nil, err
+		}
+		return []byte(calendar(sheet, trade)), nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &calendarAnswer{ETag: a.ETag, CacheControl: a.CacheControl, ContentType: calendarType, Body: a.Body}, nil
+}
+
+// calendar has one event for each window of a trade. Its times are in UTC, so
+// that no reader needs to know the job's zone. Nothing in it depends on the clock:
+// the same plan gives the same calendar.
+func calendar(sheet *office.Sheet, trade scheduler.Trade) string {
+	cal := ics.NewCalendarFor("Gaugerod")
+	cal.SetMethod(ics.MethodPublish)
+	name := trade.Title + ": " + sheet.Job.Title
+	cal.SetName(name)
+	cal.SetXWRCalName(name)
+	cal.SetRefreshInterval("PT1H", ics.WithValue(string(ics.ValueDataTypeDuration)))
+	titles := placeTitles(sheet.Job)
+	for _, w := range windowsOf(sheet.Plan, trade.ID, "") {
+		event := cal.AddEvent(w.ID + "@" + string(sheet.Job.ID) + ".gaugerod")
+		event.SetDtStampTime(sheet.Plan.AsOf)
+		event.SetSequence(int(sheet.Revision))
+		event.SetStartAt(w.From)
+		event.SetEndAt(w.Until)
+		event.SetSummary(trade.Title + ", " + titles[w.Place])
+		event.SetLocation(titles[w.Place])
+		event.SetDescription(windowWords(sheet.Plan, w))
+	}
+	return cal.Serialize(ics.WithNewLineWindows)
+}
+
+func placeTitles(j *scheduler.Job) map[scheduler.ID]string {
+	titles := make(map[scheduler.ID]string, len(j.Places))
+	for _, p := range j.Places {
+		titles[p.ID] = p.Title
+	}
+	return titles
+}
+
+// windowWords is what a trade should know of a window, in sentences.
+func windowWords(p *scheduler.Plan, w scheduler.Window) string {
+	const day = "Monday 2 January, 15:04"
+	var b strings.Builder
+	caution := false
+	for _, id := range w.Steps {
+		if step := p.FindStep(id); step != nil {
+			fmt.Fprintf(&b, "%s, from %s.\n", step.Title, step.Start.Format(day))
+			caution = caution || len(step.Cautions) > 0
+		}
+	}
+	fmt.Fprintf(&b, "The earliest you can be in: %s.\n", w.Earliest.Format(day))
+	fmt.Fprintf(&b, "Out by %s, nobody else moves.\n", w.OutForOthers.Format(day))
+	fmt.Fprintf(&b, "Out by %s, the due days hold.\n", w.OutForDue.Format(day))
+	b.WriteString("Planned days may move until they are agreed.")
+	if caution {
+		b.WriteString("\n" + safetyWord)
+	}
+	return b.String()
+}

@@ -1,0 +1,3 @@
+package api
+
+func (s *Server) checkRoutes() {}

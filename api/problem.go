@@ -1,0 +1,150 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/api/office"
+	"gaugerod/api/signin"
+	"gaugerod/db"
+	"gaugerod/scheduler"
+)
+
+// Problem is what an error looks like to the outside: problem details as RFC 9457
+// has them, with the faults of a job file or the fields of a request under errors.
+type Problem = huma.ErrorModel
+
+// unknownSentence is all that the outside hears of an error nobody foresaw; the
+// error itself goes to the log with the request's id.
+const unknownSentence = "Something went wrong here. It has been written to the log under this request's id."
+
+// kinds maps the errors of the domain, the first that fits.
+var kinds = []struct {
+	err    error
+	status int
+	name   string // the last part of the problem's type
+	title  string
+}{
+	{db.ErrStale, http.StatusPreconditionFailed, "stale", "The job has changed meanwhile"},
+	{scheduler.ErrAlready, http.StatusConflict, "already", "That has been done already"},
+	{scheduler.ErrNotTheirs, http.StatusForbidden, "not-theirs", "That is for somebody else"},
+	{scheduler.ErrWrongKind, http.StatusUnprocessableEntity, "wrong-kind", "That is not such a thing"},
+	{scheduler.ErrIncomplete, http.StatusUnprocessableEntity, "incomplete", "Something is missing"},
+	{scheduler.ErrImpossible, http.StatusUnprocessableEntity, "impossible", "That cannot be"},
+	{signin.ErrSpent, http.StatusForbidden, "spent", "This sign-in link is spent"},
+	{office.ErrClosed, http.StatusServiceUnavailable, "stopping", "The service is stopping"},
+	{context.DeadlineExceeded, http.StatusServiceUnavailable, "too-slow", "That took too long"},
+	{context.Canceled, http.StatusServiceUnavailable, "broken-off", "The request was broken off"},
+}
+
+// ProblemOf is the problem that an error is, for the API and for pages alike.
+func ProblemOf(err error) *Problem {
+	var (
+		problem *Problem
+		faults  scheduler.Faults
+		refusal *scheduler.Refusal
+		tooBig  *http.MaxBytesError
+		http1   *echo.HTTPError
+	)
+	switch {
+	case errors.As(err, &problem):
+		return problem
+	case errors.As(err, &faults):
+		return problemOfFaults(faults)
+	case errors.As(err, &refusal):
+		return problemOfRefusal(refusal)
+	case errors.As(err, &tooBig):
+		return problemOfStatus(http.StatusRequestEntityTooLarge)
+	case errors.As(err, &http1):
+		return problemOfStatus(http1.Code)
+	case errors.Is(err, scheduler.ErrNotFound):
+		return &Problem{Type: problemType("not-found"), Status: http.StatusNotFound, Title: "Not found", Detail: "There is no such thing: " + err.Error() + "."}
+	}
+	for _, k := range kinds {
+		if errors.Is(err, k.err) {
+			return &Problem{Type: problemType(k.name), Status: k.status, Title: k.title, Detail: sentences[k.name]}
+		}
+	}
+	return problemOfStatus(http.StatusInternalServerError)
+}
+
+// sentences say more of the problems whose error has no words for people.
+var sentences = map[string]string{
+	"stale":      "The revision in If-Match is no longer the newest. Read the job again, look at what has changed, and send the change with the new revision.",
+	"spent":      "This link is spent or was never made. Each link opens one session; a new one is printed when the service starts.",
+	"stopping":   "The service is stopping. Try again in a moment.",
+	"too-slow":   "It took too long and was broken off. Try again in a moment.",
+	"broken-off": "The request was broken off before there was an answer.",
+}
+
+func problemType(name string) string { return "urn:gaugerod:problem:" + name }
+
+func problemOfFaults(faults scheduler.Faults) *Problem {
+	p := &Problem{
+		Type: problemType("unsound"), Status: http.StatusUnprocessableEntity, Title: "The job is unsound",
+		Detail: fmt.Sprintf("%d mistakes; nothing has been changed.", len(faults)),
+	}
+	if len(faults) == 1 {
+		p.Detail = "1 mistake; nothing has been changed."
+	}
+	for _, f := range faults {
+		d := &huma.ErrorDetail{Message: f.What}
+		if f.Mend != "" {
+			d.Message += "; " + f.Mend
+		}
+		if f.Text != "" {
+			d.Value = f.Text
+		}
+		if f.Pos.Line > 0 {
+			d.Location = fmt.Sprintf("line %d, column %d", f.Pos.Line, f.Pos.Column)
+		}
+		p.Errors = append(p.Errors, d)
+	}
+	return p
+}
+
+func problemOfRefusal(r *scheduler.Refusal) *Problem {
+	p := &Problem{Type: problemType("not-found"), Status: http.StatusNotFound, Title: "Not found", Detail: r.Error()}
+	for _, k := range kinds {
+		if errors.Is(r.Kind, k.err) {
+			p.Type, p.Status, p.Title = problemType(k.name), k.status, k.title
+		}
+	}
+	// What the address names is not there: 404. What the body names is not: 422.
+	if p.Status == http.StatusNotFound && r.Field == "by" {
+		p.Status = http.StatusUnprocessableEntity
+	}
+	if r.Field != "" {
+		p.Errors = []*huma.ErrorDetail{{Message: r.What, Location: r.Field}}
+	}
+	return p
+}
+
+// statusSentences are the fixed words for what HTTP itself objects to.
+var statusSentences = map[int]string{
+	http.StatusBadRequest:            "The request could not be read.",
+	http.StatusUnauthorized:          "Sign in first: open the link that the service printed when it started, or send a session token as a bearer.",
+	http.StatusForbidden:             "The request came from another site's page and was turned away.",
+	http.StatusNotFound:              "There is nothing at this address.",
+	http.StatusMethodNotAllowed:      "This address does not take that method. The Allow header lists those that it takes.",
+	http.StatusRequestEntityTooLarge: "The request is larger than this address takes.",
+	http.StatusUnsupportedMediaType:  "The body is of a type that this address does not take.",
+	http.StatusServiceUnavailable:    "The service is not ready. Try again in a moment.",
+}
+
+func problemOfStatus(status int) *Problem {
+	sentence, ok := statusSentences[status]
+	switch {
+	case ok:
+	case status >= http.StatusInternalServerError:
+		sentence = unknownSentence
+	default:
+		sentence = http.StatusText(status)
+	}
+	return &Problem{Type: "about:blank", Status: status, Title: http.StatusText(status), Detail: sentence}
+}

@@ -1,0 +1,189 @@
+package api
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"gaugerod/api/office"
+	"gaugerod/api/signin"
+	"gaugerod/db"
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// JobPath names a job in an address.
+type JobPath struct {
+	Job scheduler.ID `path:"job" maxLength:"100" doc:"The job's name."`
+}
+
+// JobQuery reads something of a job that does not depend on its plan.
+type JobQuery struct {
+	JobPath
+	IfNoneMatch string `header:"If-None-Match" doc:"An ETag seen before: 304 when nothing has changed since."`
+}
+
+// PlanQuery reads something of a job's plan.
+type PlanQuery struct {
+	JobQuery
+	AsOf string `query:"as_of" format:"date" doc:"Plan as of this day, instead of the job's own or today."`
+}
+
+// Change is what every change takes besides what it changes.
+type Change struct {
+	JobPath
+	IfMatch string `header:"If-Match" doc:"The ETag the change was made from: 412 when the job has changed since."`
+}
+
+// Answer is what a read gives back.
+type Answer[B any] struct {
+	ETag         string `header:"ETag" doc:"The revision, and for plans the as-of day."`
+	CacheControl string `header:"Cache-Control"`
+	Body         B
+}
+
+// Standing says which state of the job an answer is about.
+type Standing struct {
+	Revision int64          `json:"revision" doc:"The job's revision."`
+	AsOf     *worktime.Date `json:"as_of,omitempty" doc:"The day the plan is computed from."`
+}
+
+// Changed is what a change gives back.
+type Changed struct {
+	ETag string `header:"ETag" doc:"The new revision."`
+	Body ChangedBody
+}
+
+// ChangedBody says which revision a change made and where its plan is.
+type ChangedBody struct {
+	Revision int64  `json:"revision" doc:"The revision that holds the change; the same as before when nothing differs."`
+	Plan     string `json:"plan" format:"uri-reference" doc:"Where the plan of that revision is."`
+}
+
+// tag is the ETag of a revision, with the as-of day where a plan is shown: the
+// same revision has another plan on another day.
+func tag(revision int64, asOf *worktime.Date) string {
+	if asOf == nil {
+		return fmt.Sprintf("%q", strconv.FormatInt(revision, 10))
+	}
+	return fmt.Sprintf("%q", strconv.FormatInt(revision, 10)+"-"+asOf.String())
+}
+
+// revisionOf is the revision that an If-Match names, 0 where it asks for none.
+func revisionOf(ifMatch string) (int64, error) {
+	if ifMatch == "" || ifMatch == "*" {
+		return 0, nil
+	}
+	number, _, _ := strings.Cut(strings.Trim(ifMatch, `"`), "-")
+	revision, err := strconv.ParseInt(number, 10, 64)
+	if err != nil || revision < 1 {
+		return 0, fmt.Errorf("If-Match %q names no revision: %w", ifMatch, db.ErrStale)
+	}
+	return revision, nil
+}
+
+// unchanged is the answer 304 when the client has seen that ETag already.
+func unchanged(ifNoneMatch, etag string) error {
+	for seen := range strings.SplitSeq(ifNoneMatch, ",") {
+		if strings.TrimPrefix(strings.TrimSpace(seen), "W/") == etag {
+			return huma.ErrorWithHeaders(huma.Status304NotModified(), http.Header{"Etag": {etag}, "Cache-Control": {revalidate}})
+		}
+	}
+	return nil
+}
+
+// revalidate has clients keep an answer but ask each time whether it still holds.
+const revalidate = "private, no-cache"
+
+// answerJob reads something of a job as it stands.
+func answerJob[B any](s *Server, ctx context.Context, in *JobQuery, show func(*scheduler.Job, Standing) (B, error)) (*Answer[B], error) {
+	job, revision, err := s.office.Job(ctx, in.Job)
+	if err != nil {
+		return nil, err
+	}
+	etag := tag(revision, nil)
+	if err := unchanged(in.IfNoneMatch, etag); err != nil {
+		return nil, err
+	}
+	body, err := show(job, Standing{Revision: revision})
+	if err != nil {
+		return nil, err
+	}
+	return &Answer[B]{ETag: etag, CacheControl: revalidate, Body: body}, nil
+}
+
+// answerPlan reads something of a job's plan.
+func answerPlan[B any](s *Server, ctx context.Context, in *PlanQuery, show func(*office.Sheet, Standing) (B, error)) (*Answer[B], error) {
+	var asked *worktime.Date
+	if in.AsOf != "" {
+		day, err := worktime.ParseDate(in.AsOf)
+		if err != nil {
+			return nil, &Problem{Type: problemType("impossible"), Status: http.StatusUnprocessableEntity, Title: "That cannot be", Detail: err.Error()}
+		}
+		asked = &day
+	}
+	if in.IfNoneMatch != "" {
+		if err := s.unchangedPlan(ctx, in, asked); err != nil {
+			return nil, err
+		}
+	}
+	sheet, err := s.office.Sheet(ctx, in.Job, asked)
+	if err != nil {
+		return nil, err
+	}
+	body, err := show(sheet, Standing{Revision: sheet.Revision, AsOf: &sheet.AsOf})
+	if err != nil {
+		return nil, err
+	}
+	return &Answer[B]{ETag: tag(sheet.Revision, &sheet.AsOf), CacheControl: revalidate, Body: body}, nil
+}
+
+// unchangedPlan spares the planning when the client has it already.
+func (s *Server) unchangedPlan(ctx context.Context, in *PlanQuery, asked *worktime.Date) error {
+	job, revision, err := s.office.Job(ctx, in.Job)
+	if err != nil {
+		return err
+	}
+	if asked == nil {
+		day, err := s.office.AsOf(job)
+		if err != nil {
+			return err
+		}
+		asked = &day
+	}
+	return unchanged(in.IfNoneMatch, tag(revision, asked))
+}
+
+// commit applies a change in the name of who has signed in.
+func (s *Server) commit(ctx context.Context, in Change, change func(*scheduler.Job) error) (*Changed, error) {
+	at, err := revisionOf(in.IfMatch)
+	if err != nil {
+		return nil, err
+	}
+	revision, err := s.office.Commit(ctx, in.Job, at, signin.Who(ctx), change)
+	if err != nil {
+		return nil, err
+	}
+	return changed(in.Job, revision), nil
+}
+
+func changed(job scheduler.ID, revision int64) *Changed {
+	return &Changed{ETag: tag(revision, nil), Body: ChangedBody{Revision: revision, Plan: prefix + "/jobs/" + string(job) + "/plan"}}
+}
+
+// when is the moment a person means who names none: now, or the as-of day where
+// the job stands still on one.
+func (s *Server) when(job *scheduler.Job, said *worktime.When) (worktime.When, error) {
+	if said != nil {
+		return *said, nil
+	}
+	return s.office.Now(job)
+}
+
+func notFound(kind string, id any) error {
+	return fmt.Errorf("%s %q: %w", kind, id, scheduler.ErrNotFound)
+}

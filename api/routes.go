@@ -1,0 +1,175 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"reflect"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humaecho"
+	"github.com/labstack/echo/v4"
+	"github.com/rs/zerolog"
+
+	"gaugerod/api/signin"
+	"gaugerod/scheduler/worktime"
+)
+
+// apiVersion is the version of the contract: its first part goes up when a client
+// has to change, its second when something is added.
+const apiVersion = "1.0"
+
+// prefix is where the API is.
+const prefix = "/api"
+
+// jobFilePath ends the route that takes whole job files.
+const jobFilePath = "/file"
+
+// routes adds the API and its OpenAPI document.
+func (s *Server) routes() {
+	group := s.echo.Group(prefix)
+	group.Use(guardAPI)
+	s.api = humaecho.NewWithGroup(s.echo, group, s.apiConfig())
+	s.jobRoutes()
+	s.jobFileRoutes()
+	s.planRoutes()
+	s.stepRoutes()
+	s.waitRoutes()
+	s.holdRoutes()
+	s.factRoutes()
+	s.orderRoutes()
+	s.tradeRoutes()
+	s.placeRoutes()
+	s.windowRoutes()
+	s.alertRoutes()
+	s.pinRoutes()
+	s.dueRoutes()
+	s.checkRoutes()
+	s.historyRoutes()
+	s.eventRoutes()
+	s.sessionRoutes()
+}
+
+// guardAPI lets those through who have signed in; the document and the opening of
+// a session are for everybody.
+func guardAPI(next echo.HandlerFunc) echo.HandlerFunc {
+	guarded := signin.RequireAnswer(next)
+	return func(c echo.Context) error {
+		if path := c.Path(); strings.HasPrefix(path, prefix+"/openapi") || path == prefix+sessionsPath {
+			return next(c)
+		}
+		return guarded(c)
+	}
+}
+
+func (s *Server) apiConfig() huma.Config {
+	registry := huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)
+	registry.RegisterTypeAlias(reflect.TypeFor[worktime.Date](), reflect.TypeFor[dayWord]())
+	registry.RegisterTypeAlias(reflect.TypeFor[worktime.When](), reflect.TypeFor[whenWord]())
+	registry.RegisterTypeAlias(reflect.TypeFor[worktime.Span](), reflect.TypeFor[spanWord]())
+	return huma.Config{
+		OpenAPI: &huma.OpenAPI{
+			OpenAPI: "3.1.0",
+			Info: &huma.Info{
+				Title:   "Gaugerod",
+				Version: apiVersion,
+				Description: "One demanding building job: its steps, waits, hold points, orders and facts, and the plan computed from them. " +
+					"Every change returns the new revision; reads carry it in their ETag, and a change with If-Match is refused when the job has changed meanwhile. " +
+					"Gaugerod orders work; it never says that work is safe. A computed date is no permission to load, strip, undercut, remove a support, energise or enter: " +
+					"local codes and licensed or authorised persons come first.",
+			},
+			Servers: []*huma.Server{{URL: prefix}},
+			Components: &huma.Components{
+				Schemas: registry,
+				SecuritySchemes: map[string]*huma.SecurityScheme{
+					"session": {Type: "apiKey", In: "cookie", Name: signin.CookieName, Description: "Set by opening the sign-in link that the service prints when it starts."},
+					"bearer":  {Type: "http", Scheme: "bearer", Description: "A session token, got for the secret of a sign-in link."},
+				},
+			},
+			Security: []map[string][]string{{"session": {}}, {"bearer": {}}},
+		},
+		OpenAPIPath:                  "/openapi",
+		Formats:                      map[string]huma.Format{"application/json": huma.DefaultJSONFormat, "json": huma.DefaultJSONFormat},
+		DefaultFormat:                "application/json",
+		RejectUnknownQueryParameters: true,
+		Transformers:                 []huma.Transformer{signProblem},
+	}
+}
+
+// route is one operation as it is declared.
+type route struct {
+	id, method, path, summary string
+	also                      func(*huma.Operation) // what else the document says of it
+}
+
+// register adds an operation whose errors become problems, here as everywhere.
+func register[I, O any](s *Server, r route, handle func(context.Context, *I) (*O, error)) {
+	registry := s.api.OpenAPI().Components.Schemas
+	op := huma.Operation{
+		OperationID: r.id, Method: r.method, Path: r.path, Summary: r.summary, Tags: []string{tagOf(r.path)},
+		Responses: map[string]*huma.Response{"default": {
+			Description: "What went wrong, as problem details (RFC 9457).",
+			Content: map[string]*huma.MediaType{"application/problem+json": {
+				Schema: registry.Schema(reflect.TypeFor[Problem](), true, "Problem"),
+			}},
+		}},
+	}
+	if r.also != nil {
+		r.also(&op)
+	}
+	huma.Register(s.api, op, func(ctx context.Context, in *I) (*O, error) {
+		out, err := handle(ctx, in)
+		if err == nil {
+			return out, nil
+		}
+		var withHeaders huma.HeadersError
+		if errors.As(err, &withHeaders) {
+			return nil, err
+		}
+		p := ProblemOf(err)
+		if unforeseen(p) {
+			zerolog.Ctx(ctx).Error().Err(err).Str("operation", r.id).Msg("unforeseen error")
+		}
+		return nil, p
+	})
+}
+
+// tagOf is the kind of thing that a path is about: "holds" of /jobs/{job}/holds/{hold}.
+func tagOf(path string) string {
+	parts := strings.Split(path, "/")
+	if len(parts) > 3 {
+		return parts[3]
+	}
+	return parts[1]
+}
+
+// signProblem gives every problem the id of its request, and keeps whole bodies
+// that a fault quotes from being sent back.
+func signProblem(ctx huma.Context, _ string, v any) (any, error) {
+	p, ok := v.(*Problem)
+	if !ok {
+		return v, nil
+	}
+	signed := *p
+	signed.Instance = "urn:gaugerod:request:" + humaecho.Unwrap(ctx).Response().Header().Get(requestIDHeader)
+	if signed.Type == "" {
+		signed.Type = "about:blank"
+	}
+	signed.Errors = make([]*huma.ErrorDetail, 0, len(p.Errors))
+	for _, d := range p.Errors {
+		brief := *d
+		if text, scalar := brief.Value.(string); !scalar || len(text) > longestQuote {
+			brief.Value = nil
+		}
+		signed.Errors = append(signed.Errors, &brief)
+	}
+	return &signed, nil
+}
+
+// longestQuote is how much of what was sent an answer may quote, in bytes.
+const longestQuote = 100
+
+func get(id, path, summary string) route {
+	return route{id: id, method: http.MethodGet, path: path, summary: summary}
+}

@@ -1,0 +1,157 @@
+package api
+
+import (
+	"context"
+	"errors"
+	stdlog "log"
+	"net"
+	"net/http"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/labstack/echo/v4"
+	"github.com/rs/zerolog"
+
+	"gaugerod/api/office"
+	"gaugerod/api/signin"
+)
+
+// Config says where and how the service listens.
+type Config struct {
+	Address string   // host:port; without a host: this machine alone
+	Origins []string // other origins whose pages may send changes, for instance https://site.example
+}
+
+// Pinger says whether the database answers; *db.Store is one.
+type Pinger interface {
+	Ping(ctx context.Context) error
+}
+
+// Parts is what a server is put together from. Pages and ErrorPage may be nil.
+type Parts struct {
+	Database Pinger
+	Office   *office.Office
+	Keeper   *signin.Keeper
+	Log      zerolog.Logger
+	Now      func() time.Time
+	Config   Config
+
+	// Pages adds the pages. A route that is for those who have signed in takes
+	// guard as middleware; who that is, signin.Who tells.
+	Pages func(e *echo.Echo, guard echo.MiddlewareFunc) error
+	// ErrorPage answers a problem outside /api as a page.
+	ErrorPage func(c echo.Context, p *Problem) error
+}
+
+// Limits of a request. Bodies of pages and of the API are small; a job file may
+// be larger.
+const (
+	maxBody    = 1 << 20
+	maxJobFile = 8 << 20
+
+	readHeaderTimeout = 5 * time.Second
+	readTimeout       = 30 * time.Second
+	writeTimeout      = 150 * time.Second // longer than a plan may take
+	idleTimeout       = 2 * time.Minute
+	stopTimeout       = 10 * time.Second
+)
+
+// Server answers everything over HTTP.
+type Server struct {
+	database  Pinger
+	office    *office.Office
+	keeper    *signin.Keeper
+	log       zerolog.Logger
+	now       func() time.Time
+	errorPage func(echo.Context, *Problem) error
+	echo      *echo.Echo
+	api       huma.API
+	stopping  chan struct{} // closed when event streams have to end
+}
+
+// New puts a server together. It does not listen yet.
+func New(p Parts) (*Server, error) {
+	s := &Server{
+		database: p.Database, office: p.Office, keeper: p.Keeper, log: p.Log, now: p.Now,
+		errorPage: p.ErrorPage, stopping: make(chan struct{}),
+	}
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.IPExtractor = echo.ExtractIPDirect() // what a client says of where it comes from is not believed
+	e.HTTPErrorHandler = s.fail
+	crossOrigin, err := s.crossOrigin(p.Config.Origins)
+	if err != nil {
+		return nil, err
+	}
+	e.Use(s.requests, recovered, secureHeaders, crossOrigin, s.limitBody, p.Keeper.Identify)
+	s.echo = e
+	s.health()
+	p.Keeper.Routes(e)
+	s.routes()
+	if p.Pages != nil {
+		if err := p.Pages(e, signin.RequirePage); err != nil {
+			return nil, err
+		}
+	}
+	return s, nil
+}
+
+// Handler is the server as a handler, for tests and for other listeners.
+func (s *Server) Handler() http.Handler { return s.echo }
+
+// Listen opens the address. Without a host it is this machine's alone: to be
+// reached from elsewhere, a host has to be written, for instance 0.0.0.0:8433.
+func Listen(ctx context.Context, address string) (net.Listener, error) {
+	host, port, err := net.SplitHostPort(address)
+	if err != nil {
+		return nil, err
+	}
+	if host == "" {
+		host = "127.0.0.1"
+	}
+	return new(net.ListenConfig).Listen(ctx, "tcp", net.JoinHostPort(host, port))
+}
+
+// Serve answers on the listener until ctx ends, then ends event streams, lets
+// running requests finish and returns nil. It passes on what other instances
+// change meanwhile.
+func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
+	hs := &http.Server{
+		Handler: s.echo, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout,
+		WriteTimeout: writeTimeout, IdleTimeout: idleTimeout, MaxHeaderBytes: 64 << 10,
+		ErrorLog: stdlog.New(s.log, "", 0),
+	}
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	heard := make(chan struct{})
+	go func() {
+		defer close(heard)
+		if err := s.office.Listen(ctx); err != nil && ctx.Err() == nil {
+			s.log.Error().Err(err).Msg("changes made elsewhere are no longer heard")
+		}
+	}()
+	served := make(chan error, 1)
+	go func() { served <- hs.Serve(listener) }()
+	var err error
+	select {
+	case err = <-served:
+	case <-ctx.Done():
+		err = s.stop(hs)
+		if e := <-served; !errors.Is(e, http.ErrServerClosed) {
+			err = errors.Join(err, e)
+		}
+	}
+	cancel()
+	<-heard
+	return err
+}
+
+func (s *Server) stop(hs *http.Server) error {
+	close(s.stopping)
+	ctx, cancel := context.WithTimeout(context.Background(), stopTimeout)
+	defer cancel()
+	if err := hs.Shutdown(ctx); err != nil {
+		return errors.Join(err, hs.Close())
+	}
+	return nil
+}
