@@ -17,7 +17,9 @@ import (
 func Expand(job *scheduler.Job) (*scheduler.Network, error) {
 	e := &expansion{job: job, titles: placeTitles(job)}
 	e.addSteps()
+	e.net = scheduler.NewNetwork(job, e.steps, nil)
 	e.indexNames()
+	e.waits = make([]scheduler.Wait, 0, len(job.Waits)+len(e.steps)/4)
 	e.addJobWaits()
 	e.addTypicalWaits()
 	e.addOrderWaits()
@@ -27,7 +29,8 @@ func Expand(job *scheduler.Job) (*scheduler.Network, error) {
 	if len(e.faults) > 0 {
 		return nil, e.faults
 	}
-	net := scheduler.NewNetwork(job, e.steps, e.waits)
+	net := e.net
+	net.Waits, net.Waived = e.waits, make([]bool, len(e.waits))
 	net.Covers = e.covers
 	net.Occupations = e.occupations
 	markWaived(net)
@@ -37,8 +40,9 @@ func Expand(job *scheduler.Job) (*scheduler.Network, error) {
 // expansion is a network in the making.
 type expansion struct {
 	job         *scheduler.Job
-	titles      map[scheduler.ID]string // places
-	names       names
+	titles      map[scheduler.ID]string         // places
+	net         *scheduler.Network              // made as soon as the steps are there, to find them by name
+	every       map[scheduler.ID][]scheduler.ID // "typical.local": its instances, in the order of the places
 	steps       []scheduler.Step
 	waits       []scheduler.Wait
 	covers      []scheduler.Cover

@@ -79,7 +79,7 @@ func (e *expansion) addSeen(c covering, layer, next string) []scheduler.ID {
 			e.unknown(name, c.layer.Pos)
 		}
 		for _, hold := range holds {
-			title := e.steps[e.names.step[hold]].Title
+			title := e.at(hold).Title
 			e.waits = append(e.waits, scheduler.Wait{
 				From:   scheduler.Point{Step: hold, End: scheduler.Finish},
 				To:     scheduler.Point{Step: c.by, End: scheduler.Start},

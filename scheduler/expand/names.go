@@ -6,31 +6,30 @@ import (
 	"gaugerod/scheduler"
 )
 
-// names finds steps by the names that people write.
-type names struct {
-	step  map[scheduler.ID]int            // by name
-	every map[scheduler.ID][]scheduler.ID // "typical.local": its instances, in the order of the places
-}
-
 // scope is where a name is written: in a typical at one of its places, or, with
 // only the place, in a build-up; zero: in the job.
 type scope struct{ typical, place scheduler.ID }
 
+// indexNames groups the instances of typicals; two steps of one name are a fault.
 func (e *expansion) indexNames() {
-	n := names{step: make(map[scheduler.ID]int, len(e.steps)), every: map[scheduler.ID][]scheduler.ID{}}
+	e.every = map[scheduler.ID][]scheduler.ID{}
 	for k := range e.steps {
 		s := &e.steps[k]
-		if _, twice := n.step[s.ID]; twice {
+		if at, _ := e.net.Find(s.ID); at != k {
 			e.fault(s.Pos, s.ID, fmt.Sprintf("two steps are called %q", s.ID), "give one of them another name")
 			continue
 		}
-		n.step[s.ID] = k
 		if s.Typical != "" {
 			all := s.Typical + "." + s.Local
-			n.every[all] = append(n.every[all], s.ID)
+			e.every[all] = append(e.every[all], s.ID)
 		}
 	}
-	e.names = n
+}
+
+// at is the step of a name that a step has.
+func (e *expansion) at(id scheduler.ID) *scheduler.Step {
+	k, _ := e.net.Find(id)
+	return &e.steps[k]
 }
 
 // resolve puts the steps that a name means where it is written behind into: none
@@ -38,14 +37,14 @@ func (e *expansion) indexNames() {
 func (e *expansion) resolve(into []scheduler.ID, name scheduler.ID, at scope) []scheduler.ID {
 	if at.typical != "" {
 		local := at.place + "." + name
-		if k, ok := e.names.step[local]; ok && e.steps[k].Typical == at.typical {
+		if k, ok := e.net.Find(local); ok && e.steps[k].Typical == at.typical {
 			return append(into, local)
 		}
 	}
-	if _, ok := e.names.step[name]; ok {
+	if _, ok := e.net.Find(name); ok {
 		return append(into, name)
 	}
-	all := e.names.every[name]
+	all := e.every[name]
 	if at.place != "" && len(all) > 0 {
 		if here, ok := e.samePlace(all[0], at.place); ok {
 			return append(into, here)
@@ -57,9 +56,9 @@ func (e *expansion) resolve(into []scheduler.ID, name scheduler.ID, at scope) []
 // samePlace is the instance at a place of the typical's step that another
 // instance stands for.
 func (e *expansion) samePlace(instance, place scheduler.ID) (scheduler.ID, bool) {
-	like := &e.steps[e.names.step[instance]]
+	like := e.at(instance)
 	here := place + "." + like.Local
-	k, ok := e.names.step[here]
+	k, ok := e.net.Find(here)
 	return here, ok && e.steps[k].Typical == like.Typical
 }
 

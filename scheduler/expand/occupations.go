@@ -27,7 +27,7 @@ func (e *expansion) addOccupations() {
 // checkSingleNames makes sure that what is said of one step names one step.
 func (e *expansion) checkSingleNames() {
 	one := func(name scheduler.ID, pos scheduler.Pos) {
-		if _, ok := e.names.step[name]; !ok {
+		if _, ok := e.net.Find(name); !ok {
 			e.single(name, scope{}, pos)
 		}
 	}

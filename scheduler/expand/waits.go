@@ -54,8 +54,8 @@ func (e *expansion) addWait(w scheduler.Wait, at scope, origin string) {
 func (e *expansion) everyOrigin(names ...scheduler.ID) string {
 	origin := ""
 	for _, name := range names {
-		all := e.names.every[name]
-		if _, one := e.names.step[name]; one || len(all) == 0 {
+		all := e.every[name]
+		if _, one := e.net.Find(name); one || len(all) == 0 {
 			continue
 		}
 		if origin != "" {
@@ -68,7 +68,7 @@ func (e *expansion) everyOrigin(names ...scheduler.ID) string {
 
 // localTitle is the title of an instance's step within its typical.
 func (e *expansion) localTitle(instance scheduler.ID) string {
-	s := &e.steps[e.names.step[instance]]
+	s := e.at(instance)
 	for k := range e.job.Typicals {
 		t := &e.job.Typicals[k]
 		if t.ID != s.Typical {
