@@ -1,0 +1,94 @@
+package verify
+
+import "gaugerod/scheduler"
+
+// latest checks that the plan's latest dates are the greatest that satisfy waits
+// and dues, and floats and critical steps by their definitions.
+func (c *checker) latest() {
+	last := -never
+	for _, s := range c.steps {
+		last = max(last, minuteOf(s.plan.EarliestFinish))
+	}
+	claimed := dates{}
+	for _, s := range c.steps {
+		claimed[s] = &struct{ start, finish minute }{minuteOf(s.plan.LatestStart), minuteOf(s.plan.LatestFinish)}
+	}
+	d, by := c.greatestDates(last, claimed)
+	early := c.claimedEarliest()
+	for _, s := range c.steps {
+		if s.done() {
+			continue
+		}
+		start, finish := minuteOf(s.plan.LatestStart), minuteOf(s.plan.LatestFinish)
+		if start != d[s].start || finish != d[s].finish {
+			c.report(LatestWrong, ids(s), "%s can be from %s to %s at the latest, the plan says from %s to %s", s.id,
+				d[s].start.in(c.zone), d[s].finish.in(c.zone), start.in(c.zone), finish.in(c.zone))
+		}
+		c.floatsOf(s, early, by[s], last)
+	}
+	c.critical(last)
+}
+
+// floatsOf checks the floats of a step: the minutes on its own calendar from
+// earliest to latest, by either end, and those by which it may slip with all others
+// at their earliest.
+func (c *checker) floatsOf(s *step, early dates, by, last minute) {
+	p := s.plan
+	start := s.cal.between(minuteOf(p.EarliestStart), minuteOf(p.LatestStart))
+	finish := s.cal.between(minuteOf(p.EarliestFinish), by)
+	if minute(p.StartFloat) != start || minute(p.FinishFloat) != finish || minute(p.TotalFloat) != min(start, finish) {
+		c.report(FloatWrong, ids(s), "%s has floats of %d at its start and %d at its finish, the plan says %d, %d and in all %d", s.id,
+			start, finish, p.StartFloat, p.FinishFloat, p.TotalFloat)
+	}
+	if free := max(0, s.cal.between(minuteOf(p.EarliestFinish), c.freeUntil(s, early, last))); minute(p.FreeFloat) != free {
+		c.report(FloatWrong, ids(s), "%s has a free float of %d, the plan says %d", s.id, free, p.FreeFloat)
+	}
+}
+
+// freeUntil is the latest finish of a step with which all others may keep their
+// earliest dates.
+func (c *checker) freeUntil(s *step, early dates, last minute) minute {
+	start := s.lastStart(scheduler.Finish, last)
+	for _, j := range c.joins {
+		if !j.acts() || j.from != s && j.to != s {
+			continue
+		}
+		for _, half := range c.halves(j) {
+			to, e, t := half.draw(early)
+			if to == s && (!half.aside || c.keeps(half, early)) {
+				start = min(start, s.lastStart(e, t))
+			}
+		}
+	}
+	return s.finishFrom(start)
+}
+
+// keeps says whether dates keep half of a wait.
+func (c *checker) keeps(h half, d dates) bool {
+	s, t := h.push(d)
+	return s == nil || t <= d[s].start
+}
+
+// critical checks which steps are called critical: those with no more total float
+// than the steps that end last, if those have any.
+func (c *checker) critical(last minute) {
+	least := never
+	for _, s := range c.steps {
+		if !s.done() && minuteOf(s.plan.EarliestFinish) == last {
+			least = min(least, minute(s.plan.TotalFloat))
+		}
+	}
+	if least == never {
+		least = 0
+	}
+	least = max(least, 0)
+	for _, s := range c.steps {
+		p := s.plan
+		critical := !s.done() && minute(p.TotalFloat) <= least
+		near := !s.done() && !critical && minute(p.TotalFloat) <= least+minute(c.plan.NearCritical)
+		if p.Critical != critical || p.NearCritical != near {
+			c.report(CriticalWrong, ids(s), "%s has a total float of %d, critical is %d: the plan says critical %v, near-critical %v", s.id,
+				p.TotalFloat, least, p.Critical, p.NearCritical)
+		}
+	}
+}

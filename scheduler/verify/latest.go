@@ -1,0 +1,111 @@
+package verify
+
+import (
+	"gaugerod/scheduler"
+)
+
+// greatestDates draws every step back until all waits that act hold and every step
+// is finished by its bound: its due day's end, or, for a step without one, the later of the last
+// earliest finish and the last due day. Bounds are wishes: these dates may lie
+// before the earliest ones. by is the bound on the finish end alone, as if a step
+// could be stretched.
+func (c *checker) greatestDates(last minute, claimed dates) (d dates, by map[*step]minute) {
+	due := map[*step]minute{}
+	for _, x := range c.job.Dues {
+		if s := c.one(x.Step, ""); s != nil {
+			t := c.clock(x.On+1, 0)
+			last = max(last, t)
+			if old, ok := due[s]; !ok || t < old {
+				due[s] = t
+			}
+		}
+	}
+	d, by = dates{}, map[*step]minute{}
+	for _, s := range c.steps {
+		d[s] = &struct{ start, finish minute }{s.start, s.finish}
+		by[s] = s.finish
+		if s.done() {
+			continue
+		}
+		bound := last
+		if t, ok := due[s]; ok {
+			bound = min(bound, t)
+		}
+		by[s] = bound
+		d.set(s, s.lastStart(scheduler.Finish, bound))
+		if t, ok := c.pinnedUntil(s); ok && t < d[s].start {
+			d.set(s, s.lastStart(scheduler.Start, t))
+		}
+	}
+	var draws []func(dates) (*step, scheduler.End, minute)
+	for _, j := range c.joins {
+		if !j.acts() {
+			continue
+		}
+		for _, half := range c.halves(j) {
+			if s, e, t := half.draw(claimed); !half.aside || s == nil || s.lastStart(e, t) >= claimed[s].start {
+				draws = append(draws, half.draw)
+			}
+		}
+	}
+	for moved, round := true, 0; moved && round < len(c.steps)+5000; round++ {
+		moved = false
+		for _, draw := range draws {
+			s, e, t := draw(d)
+			if s == nil {
+				continue
+			}
+			if e == scheduler.Finish {
+				by[s] = min(by[s], t)
+			}
+			if start := s.lastStart(e, t); start < d[s].start {
+				d.set(s, start)
+				moved = true
+			}
+		}
+	}
+	return d, by
+}
+
+// drawLeast is the greatest moment of a wait's from end, given its to end. What is
+// left of a started step still waits.
+func (c *checker) drawLeast(d dates, j *join) (*step, scheduler.End, minute) {
+	if j.from.settled(j.fromEnd) || j.to.done() {
+		return nil, 0, 0
+	}
+	t := d[j.to].finish
+	if j.toEnd == scheduler.Start {
+		t = d[j.to].start
+	}
+	return j.from, j.fromEnd, c.beforeLeast(j, t)
+}
+
+// drawMost is the greatest moment of a wait's to end, given its from end.
+func (c *checker) drawMost(d dates, j *join) (*step, scheduler.End, minute) {
+	if j.to.settled(j.toEnd) {
+		return nil, 0, 0
+	}
+	cal := c.spanCal(*j.most)
+	return j.to, j.toEnd, cal.still(cal.upTo(d.end(j.from, j.fromEnd)) + c.minutes(*j.most))
+}
+
+// beforeLeast is the greatest moment of a wait's from end, given its to end.
+func (c *checker) beforeLeast(j *join, t minute) minute {
+	if j.least.Zero() {
+		return t
+	}
+	cal := c.spanCal(j.least)
+	return min(t, cal.still(cal.upTo(t)-c.minutes(j.least)))
+}
+
+// pinnedUntil is the last moment at which a pin that is not set aside lets a step start.
+func (c *checker) pinnedUntil(s *step) (minute, bool) {
+	until, ok := never, false
+	for k := range c.job.Pins {
+		p := &c.job.Pins[k]
+		if p.On != nil && c.one(p.Step, "") == s && !s.begun() && !c.pinAside(p) {
+			until, ok = min(until, c.clock(*p.On+1, 0)), true
+		}
+	}
+	return until, ok
+}
