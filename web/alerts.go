@@ -1,0 +1,156 @@
+package web
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/scheduler"
+)
+
+type alertsPage struct {
+	Frame
+	Groups []alertGroup
+	Aside  []alertEntry
+	People []choice
+	Form   form
+	Action string
+	Back   string
+}
+
+// alertGroup is the alerts of one severity.
+type alertGroup struct {
+	Severity scheduler.Severity
+	Means    string
+	Alerts   []alertEntry
+}
+
+type alertEntry struct {
+	Key, Mark string
+	Kind      scheduler.AlertKind
+	Severity  scheduler.Severity
+	Sentence  string
+	Remedy    string
+	Steps     []Part
+	Ring      string // people and trades it concerns
+	Aside     string
+	Form      *form // filled where this alert's form was sent back
+}
+
+func (alertsPage) name() string { return "alerts" }
+
+var severityMeans = map[scheduler.Severity]string{
+	scheduler.Grave: "Something is wrong now, or will be buried or missed.",
+	scheduler.Act:   "Somebody must do something by a day.",
+	scheduler.Note:  "Worth knowing.",
+}
+
+func (p *Pages) alerts(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	pg := newAlertsPage(b, form{})
+	pg.say(c, b)
+	return p.render(c, http.StatusOK, pg)
+}
+
+func newAlertsPage(b *board, in form) alertsPage {
+	pg := alertsPage{
+		Frame: b.frame("Alerts", "/alerts"), People: b.choices(), Form: in,
+		Action: b.link("/alerts/aside"), Back: b.link("/alerts/back"),
+	}
+	for _, s := range scheduler.Severities {
+		g := alertGroup{Severity: s, Means: severityMeans[s]}
+		for k := range b.Plan.Alerts {
+			a := &b.Plan.Alerts[k]
+			if a.Severity == s && a.Aside == "" {
+				e := b.alert(a)
+				if in.Value("alert") == a.Key {
+					e.Form = &in
+				}
+				g.Alerts = append(g.Alerts, e)
+			}
+		}
+		if len(g.Alerts) > 0 {
+			pg.Groups = append(pg.Groups, g)
+		}
+	}
+	for k := range b.Plan.Alerts {
+		if a := &b.Plan.Alerts[k]; a.Aside != "" {
+			pg.Aside = append(pg.Aside, b.alert(a))
+		}
+	}
+	return pg
+}
+
+func (b *board) alert(a *scheduler.Alert) alertEntry {
+	e := alertEntry{Key: a.Key, Kind: a.Kind, Severity: a.Severity, Sentence: a.Sentence, Remedy: a.Remedy, Aside: a.Aside}
+	for k, id := range a.Steps {
+		if k == 6 {
+			e.Steps = append(e.Steps, Part{Text: number(len(a.Steps)-k, "more step")})
+			break
+		}
+		e.Steps = append(e.Steps, b.step(id))
+	}
+	var ring []string
+	for _, id := range append(append([]scheduler.ID{}, a.People...), a.Trades...) {
+		ring = append(ring, b.who(id))
+	}
+	e.Ring = listed(ring)
+	return e
+}
+
+// graveFirst is the grave alerts in full, and how many others there are.
+func (b *board) graveFirst() (grave []alertEntry, others Line) {
+	n := map[scheduler.Severity]int{}
+	for k := range b.Plan.Alerts {
+		a := &b.Plan.Alerts[k]
+		if a.Aside != "" {
+			continue
+		}
+		n[a.Severity]++
+		if a.Severity == scheduler.Grave {
+			grave = append(grave, b.alert(a))
+		}
+	}
+	if n[scheduler.Act]+n[scheduler.Note] == 0 {
+		return grave, nil
+	}
+	words := number(n[scheduler.Act], "alert") + " to act on and " + number(n[scheduler.Note], "note")
+	return grave, say("Besides: ", Part{Text: words, Href: b.link("/alerts")}, ".")
+}
+
+func (b *board) graveAlerts() int {
+	n := 0
+	for k := range b.Plan.Alerts {
+		if a := &b.Plan.Alerts[k]; a.Severity == scheduler.Grave && a.Aside == "" {
+			n++
+		}
+	}
+	return n
+}
+
+func (p *Pages) setAside(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	in := readForm(c, "alert", "by", "reason")
+	aside := scheduler.Aside{
+		Alert: in.Value("alert"), By: scheduler.ID(in.Value("by")), On: b.today(), Reason: in.Value("reason"),
+	}
+	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.SetAside(aside) }, "/alerts", "aside")
+	return p.orAgain(c, err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
+}
+
+func (p *Pages) bringBack(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	in := readForm(c, "alert")
+	key := in.Value("alert")
+	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.BringBack(key) }, "/alerts", "back")
+	return p.orAgain(c, err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
+}

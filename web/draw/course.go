@@ -1,0 +1,268 @@
+package draw
+
+import (
+	"cmp"
+	"html/template"
+	"slices"
+)
+
+// layout is one course with every block, band and gate in its lane.
+type layout struct {
+	lanes  int
+	blocks []laidBlock
+	bands  []laidBand
+	marks  []laidMark
+	spots  map[string]spot
+}
+
+type laidBlock struct {
+	Block
+	visit    *Visit
+	lane     int
+	from, to float64
+	label    string // what of the words there is room for
+	inside   bool
+}
+
+type laidBand struct {
+	visit       *Visit
+	lane, lanes int
+	from, to    float64
+	cut         bool // it goes on, behind what lies further along in its lane
+}
+
+type laidMark struct {
+	Mark
+	lane  int
+	x     float64
+	label string
+}
+
+// item is a visit or a mark on its way to a lane.
+type item struct {
+	visit *Visit
+	mark  *Mark
+	x     float64
+}
+
+// gap is kept free between neighbours in a lane.
+const gap = 6.0
+
+// layOut gives every visit and mark the lowest lane in which it touches nobody,
+// from left to right; the blocks of one visit stay together.
+func (f Field) layOut(course Course) *layout {
+	l := &layout{spots: map[string]spot{}}
+	var ends []float64 // by lane: where the last thing in it ends
+	for _, it := range f.items(course) {
+		if it.mark != nil {
+			l.addMark(f, *it.mark, it.x, &ends)
+		} else {
+			l.addVisit(f, it.visit, &ends)
+		}
+	}
+	l.lanes = max(1, len(ends))
+	l.trimBands()
+	return l
+}
+
+func (f Field) items(course Course) []item {
+	var items []item
+	for k := range course.Visits {
+		v := &Visit{From: course.Visits[k].From, Until: course.Visits[k].Until}
+		v.Blocks = slices.DeleteFunc(slices.Clone(course.Visits[k].Blocks), func(b Block) bool { return !f.Scale.Shows(b.Start, b.Finish) })
+		if len(v.Blocks) == 0 {
+			continue
+		}
+		slices.SortStableFunc(v.Blocks, func(a, b Block) int { return a.Start.Compare(b.Start) })
+		items = append(items, item{visit: v, x: f.Scale.X(v.Blocks[0].Start)})
+	}
+	for k := range course.Marks {
+		m := &course.Marks[k]
+		if f.Scale.Shows(m.At, m.At) {
+			items = append(items, item{mark: m, x: f.Scale.X(m.At)})
+		}
+	}
+	slices.SortStableFunc(items, func(a, b item) int { return cmp.Compare(a.x, b.x) })
+	return items
+}
+
+func (l *layout) addMark(f Field, m Mark, x float64, ends *[]float64) {
+	laid := laidMark{Mark: m, x: max(x, gateWidth/2)}
+	width := float64(gateWidth)
+	if f.Labels {
+		laid.label = cut(m.Label, 150)
+		width += textWidth(laid.label) + 4
+	}
+	laid.lane = free(ends, laid.x-gateWidth/2, 1)
+	(*ends)[laid.lane] = laid.x - gateWidth/2 + width + gap
+	l.marks = append(l.marks, laid)
+	l.spots[m.Key] = spot{laneTop(laid.lane) + groundLine + 3, laid.x, laid.x, true}
+}
+
+func (l *layout) addVisit(f Field, v *Visit, ends *[]float64) {
+	var inner []float64
+	var laid []laidBlock
+	for _, b := range v.Blocks {
+		k := f.fit(b)
+		k.visit = v
+		k.lane = free(&inner, k.from, 1)
+		inner[k.lane] = k.reach() + gap
+		laid = append(laid, k)
+	}
+	base := free(ends, laid[0].from, len(inner))
+	band := laidBand{visit: v, lane: base, lanes: len(inner), from: laid[0].from}
+	for k := range laid {
+		b := &laid[k]
+		b.lane += base
+		l.spots[b.Key] = spot{laneTop(b.lane) + groundLine + 3, b.from, b.to, true}
+		band.to = max(band.to, b.to)
+	}
+	for k, end := range inner {
+		(*ends)[base+k] = end
+	}
+	l.blocks = append(l.blocks, laid...)
+	if !v.Until.IsZero() {
+		band.from = min(band.from, f.Scale.X(v.From))
+		band.to = max(band.to, f.Scale.X(v.Until))
+		band.cut = !v.Until.Before(f.Scale.end())
+		l.bands = append(l.bands, band)
+	}
+}
+
+// fit works out a block's ends and how many of its words there is room for.
+func (f Field) fit(b Block) laidBlock {
+	k := laidBlock{Block: b, from: f.Scale.X(b.Start), to: f.Scale.X(b.Finish)}
+	k.to = max(k.to, k.from+4)
+	room := k.to - k.from - k.plate() - 10
+	k.inside = room > textWidth(b.Label)
+	switch {
+	case k.inside:
+		k.label = b.Label
+	case f.Labels && room > 12*letter:
+		k.inside, k.label = true, cut(b.Label, room)
+	case f.Labels:
+		k.label = cut(b.Label, 150)
+	}
+	return k
+}
+
+// plate is the width of the plate that carries the trade's letters.
+func (k laidBlock) plate() float64 { return textWidth(k.Short) + 6 }
+
+// lettered says whether the plate fits into the block.
+func (k laidBlock) lettered() bool { return k.to-k.from >= k.plate()+2 }
+
+// reach is how far to the right the block and its words go.
+func (k laidBlock) reach() float64 {
+	x := k.to
+	if !k.lettered() {
+		x += textWidth(k.Short) + 4
+	}
+	if !k.inside && k.label != "" {
+		x += textWidth(k.label) + 4
+	}
+	return x
+}
+
+// free is the lowest of n neighbouring lanes whose ends lie at or before x; lanes
+// are added as needed.
+func free(ends *[]float64, x float64, n int) int {
+	for lane := 0; ; lane++ {
+		for len(*ends) < lane+n {
+			*ends = append(*ends, -1)
+		}
+		if !slices.ContainsFunc((*ends)[lane:lane+n], func(end float64) bool { return end > x }) {
+			return lane
+		}
+	}
+}
+
+// trimBands ends every band before what comes next in its lanes and is not of its
+// own visit.
+func (l *layout) trimBands() {
+	for k := range l.bands {
+		b := &l.bands[k]
+		stop := func(lane int, x float64) {
+			if lane >= b.lane && lane < b.lane+b.lanes && x > b.from && x-4 < b.to {
+				b.to, b.cut = x-4, true
+			}
+		}
+		for _, o := range l.blocks {
+			if o.visit != b.visit {
+				stop(o.lane, o.from)
+			}
+		}
+		for _, m := range l.marks {
+			stop(m.lane, m.x-gateWidth/2)
+		}
+	}
+}
+
+func laneTop(lane int) float64 { return float64(lane) * laneHeight }
+
+func (l *layout) height() float64 { return float64(l.lanes)*laneHeight + courseFoot }
+
+// draw draws the course: bands first, then the bed line, blocks and gates.
+func (l *layout) draw(width float64, title string) template.HTML {
+	c := open("course", width, l.height(), title)
+	for _, b := range l.bands {
+		y := laneTop(b.lane) + 1
+		h := float64(b.lanes)*laneHeight - 3
+		c.put(`<path class="band" d="M`, b.from, ` `, y, `H`, b.to, `V`, y+h, `H`, b.from, `z"/>`)
+		if !b.cut {
+			c.put(`<path class="out" d="M`, b.to, ` `, y, `v`, h, `"/>`)
+		}
+	}
+	for _, b := range l.blocks {
+		l.drawBlock(c, b)
+	}
+	for _, m := range l.marks {
+		c.link(m.Href, m.Tip)
+		y := laneTop(m.lane) + groundLine
+		m.Gate.put(c, m.x, y)
+		if m.label != "" {
+			c.text("by", m.x+gateWidth/2+2, y-6, m.label)
+		}
+		c.put(`</a>`)
+	}
+	return c.close()
+}
+
+func (l *layout) drawBlock(c *canvas, b laidBlock) {
+	y := laneTop(b.lane) + blockTop
+	c.link(b.Href, b.Tip)
+	short := b.Short
+	if !b.lettered() {
+		short = ""
+	}
+	block(c, progressClass[b.Progress], b.from, y, b.to-b.from, blockHeight, b.Hatch, short)
+	x := b.to + 4
+	if short == "" {
+		c.text("sh", x, y+15, b.Short)
+		x += textWidth(b.Short) + 4
+	}
+	switch {
+	case b.label == "":
+	case b.inside:
+		at := b.from + b.plate() + 6
+		c.put(`<path class="pl" d="M`, at-3, ` `, y+3, `h`, textWidth(b.label)+2, `v16h-`, textWidth(b.label)+2, `z"/>`)
+		c.text("by", at, y+15, b.label)
+	default:
+		c.text("by", x, y+15, b.label)
+	}
+	c.put(`</a>`)
+}
+
+// block draws a hatched block with the trade's letters on a plate of paper.
+func block(c *canvas, class string, x, y, w, h float64, hatch int, short string) {
+	c.put(`<rect class="`, class, `" x="`, x, `" y="`, y, `" width="`, w, `" height="`, h, `" fill="url(#h`, fold(hatch), `)"/>`)
+	if class == progressClass[Underway] {
+		c.put(`<path class="ke" d="M`, x+1.5, ` `, y, `v`, h, `"/>`)
+	}
+	if short == "" {
+		return
+	}
+	pw := textWidth(short) + 4
+	c.put(`<path class="pl" d="M`, x+2, ` `, y+3, `h`, pw, `v`, h-6, `h-`, pw, `z"/>`)
+	c.text("sh", x+4, y+h-7, short)
+}

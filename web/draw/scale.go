@@ -1,0 +1,76 @@
+package draw
+
+import (
+	"sort"
+	"time"
+
+	"gaugerod/scheduler/worktime"
+)
+
+// Hours is the stretch of a civil day in which a site works; Works is false on a
+// day on which nobody does.
+type Hours struct {
+	Open, Shut time.Time
+	Works      bool
+}
+
+// Scale lays civil days out along a line. A day on which the site works is wide
+// and its width is its working hours, so that work handed over in the evening and
+// taken up in the morning touches; a day without work is narrow.
+type Scale struct {
+	From  worktime.Date
+	Width float64
+	zone  *time.Location
+	days  []scaleDay
+}
+
+type scaleDay struct {
+	Hours
+	begins      time.Time
+	left, width float64
+}
+
+// idle is how wide a day without work is, in parts of a working one.
+const idle = 0.28
+
+// NewScale lays out a number of days, a working one day pixels wide.
+func NewScale(zone *time.Location, from worktime.Date, days int, day float64, hours func(worktime.Date) Hours) *Scale {
+	s := &Scale{From: from, zone: zone, days: make([]scaleDay, days)}
+	for k := range s.days {
+		d := from + worktime.Date(k)
+		s.days[k] = scaleDay{Hours: hours(d), begins: d.At(0, zone).Time(zone), left: s.Width, width: day}
+		if !s.days[k].Works {
+			s.days[k].width = day * idle
+		}
+		s.Width += s.days[k].width
+	}
+	return s
+}
+
+// X is where a time lies, between 0 and Width; what lies outside is at the edge.
+func (s *Scale) X(t time.Time) float64 {
+	k := sort.Search(len(s.days), func(k int) bool { return s.days[k].begins.After(t) }) - 1
+	if k < 0 {
+		return 0
+	}
+	d := s.days[k]
+	if !d.Works {
+		return d.left
+	}
+	part := float64(t.Sub(d.Open)) / float64(d.Shut.Sub(d.Open))
+	return min(d.left+d.width*min(1, max(0, part)), s.Width)
+}
+
+// Shows says whether any of the time from a to b lies on the scale.
+func (s *Scale) Shows(a, b time.Time) bool {
+	return !b.Before(s.start()) && a.Before(s.end())
+}
+
+func (s *Scale) start() time.Time { return s.days[0].begins }
+
+func (s *Scale) end() time.Time {
+	return (s.From + worktime.Date(len(s.days))).At(0, s.zone).Time(s.zone)
+}
+
+// Days is how many days the scale has.
+func (s *Scale) Days() int { return len(s.days) }

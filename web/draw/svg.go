@@ -1,0 +1,97 @@
+package draw
+
+import (
+	"html/template"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// canvas collects the text of one SVG. Whatever is not a number or a constant of
+// this package goes in through text or attr, which escape it.
+type canvas struct{ b strings.Builder }
+
+// put writes constants of this package as they are, and numbers with at most one decimal.
+func (c *canvas) put(parts ...any) {
+	for _, p := range parts {
+		switch v := p.(type) {
+		case string:
+			c.b.WriteString(v)
+		case float64:
+			c.b.WriteString(num(v))
+		case int:
+			c.b.WriteString(strconv.Itoa(v))
+		default:
+			panic("draw: a part that is neither text nor a number")
+		}
+	}
+}
+
+// escaped writes text of people's making.
+func (c *canvas) escaped(s string) { c.b.WriteString(template.HTMLEscapeString(s)) }
+
+// text writes a line of text at a point.
+func (c *canvas) text(class string, x, y float64, s string) {
+	c.put(`<text`)
+	if class != "" {
+		c.put(` class="`, class, `"`)
+	}
+	c.put(` x="`, x, `" y="`, y, `">`)
+	c.escaped(s)
+	c.put(`</text>`)
+}
+
+// link opens a link with its words for those who cannot see the picture.
+func (c *canvas) link(href, tip string) {
+	c.put(`<a href="`)
+	c.escaped(href)
+	c.put(`"><title>`)
+	c.escaped(tip)
+	c.put(`</title>`)
+}
+
+func (c *canvas) html() template.HTML { return template.HTML(c.b.String()) }
+
+// num writes a length in pixels with at most one decimal, to keep pages light.
+func num(f float64) string {
+	return strconv.FormatFloat(math.Round(f*10)/10, 'f', -1, 64)
+}
+
+// open begins an SVG of a size. An empty label marks it as decoration.
+func open(class string, width, height float64, label string) *canvas {
+	c := &canvas{}
+	c.put(`<svg class="`, class, `" width="`, width, `" height="`, height,
+		`" viewBox="0 0 `, width, ` `, height, `"`)
+	if label == "" {
+		c.put(` aria-hidden="true">`)
+		return c
+	}
+	c.put(` role="group" aria-label="`)
+	c.escaped(label)
+	c.put(`">`)
+	return c
+}
+
+func (c *canvas) close() template.HTML {
+	c.put(`</svg>`)
+	return c.html()
+}
+
+// letter is the width of a letter of the drawings' text, 12 px in a common face,
+// taken on the generous side.
+const letter = 6.6
+
+// cut shortens a text to a width, with an ellipsis where something is lost.
+func cut(s string, width float64) string {
+	most := int(width / letter)
+	r := []rune(s)
+	switch {
+	case len(r) <= most:
+		return s
+	case most < 3:
+		return ""
+	}
+	return strings.TrimRight(string(r[:most-1]), " ,.") + "…"
+}
+
+func textWidth(s string) float64 { return float64(len([]rune(s))) * letter }

@@ -1,0 +1,47 @@
+package web
+
+// Frame is what every page shows around its content.
+type Frame struct {
+	Title string
+	Job   *FrameJob // nil on pages that belong to no job
+}
+
+// FrameJob is the job that a page belongs to.
+type FrameJob struct {
+	Title, Home string
+	AsOf        Part
+	Finish      Part
+	Asked       bool // as of another day than the job's own
+	Revision    int64
+	Tabs        []Tab
+	Said        string // what was just recorded, empty: nothing
+	Moved       Line   // what that did to the finish
+}
+
+// Tab is one page of a job in the list of pages.
+type Tab struct {
+	Title, Href string
+	Here        bool
+	Count       int // grave alerts, on the page of alerts
+}
+
+var tabs = []struct{ title, path string }{
+	{"This week", ""}, {"Places", "/places"}, {"Alerts", "/alerts"}, {"Orders", "/orders"},
+	{"Trades", "/trades"}, {"Layers", "/layers"}, {"History", "/history"},
+}
+
+// frame is the frame of one page of a job; here is its path among the tabs.
+func (b *board) frame(title, here string) Frame {
+	j := &FrameJob{
+		Title: b.Job.Title, Home: b.link(""), AsOf: b.onDate(b.AsOf), Finish: b.onEnd(b.Plan.Finish),
+		Asked: b.query != "", Revision: b.Revision,
+	}
+	for _, t := range tabs {
+		tab := Tab{Title: t.title, Href: b.link(t.path), Here: t.path == here}
+		if t.path == "/alerts" {
+			tab.Count = b.graveAlerts()
+		}
+		j.Tabs = append(j.Tabs, tab)
+	}
+	return Frame{Title: title, Job: j}
+}

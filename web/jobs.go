@@ -1,0 +1,42 @@
+package web
+
+import (
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/db"
+)
+
+type jobsPage struct {
+	Frame
+	Jobs []jobEntry
+}
+
+type jobEntry struct {
+	Title, Href string
+	Revision    int64
+	Changed     string
+}
+
+func (jobsPage) name() string { return "jobs" }
+
+func (p *Pages) jobs(c echo.Context) error {
+	heads, err := p.office.Jobs(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return p.render(c, http.StatusOK, newJobsPage(heads, p.now().Location()))
+}
+
+func newJobsPage(heads []db.JobHead, zone *time.Location) jobsPage {
+	pg := jobsPage{Frame: Frame{Title: "Jobs"}}
+	for _, h := range heads {
+		pg.Jobs = append(pg.Jobs, jobEntry{
+			Title: h.Title, Href: "/jobs/" + string(h.ID), Revision: h.Revision,
+			Changed: h.Changed.In(zone).Format("Mon 2 Jan 2006, 15:04"),
+		})
+	}
+	return pg
+}

@@ -1,0 +1,86 @@
+package web
+
+import (
+	"time"
+
+	"gaugerod/scheduler/worktime"
+)
+
+// Part is a run of words in a line: plain, a link, or a day. An empty Href or Day
+// means that it is none.
+type Part struct {
+	Text  string
+	Href  string
+	Day   string // ISO day
+	Heavy bool
+}
+
+// Line is a sentence made of parts.
+type Line []Part
+
+// say makes a line of strings, links (Part), days and other lines.
+func say(parts ...any) Line {
+	var l Line
+	for _, p := range parts {
+		switch v := p.(type) {
+		case string:
+			if v != "" {
+				l = append(l, Part{Text: v})
+			}
+		case Part:
+			l = append(l, v)
+		case Line:
+			l = append(l, v...)
+		default:
+			panic("web: a part of a line that is neither words nor a link")
+		}
+	}
+	return l
+}
+
+// together joins lines as a sentence does: "a, b and c".
+func together(lines []Line) Line {
+	var l Line
+	for k, line := range lines {
+		switch {
+		case k == 0:
+		case k == len(lines)-1:
+			l = append(l, Part{Text: " and "})
+		default:
+			l = append(l, Part{Text: ", "})
+		}
+		l = append(l, line...)
+	}
+	return l
+}
+
+// Text is the line without its links.
+func (l Line) Text() string {
+	s := ""
+	for _, p := range l {
+		s += p.Text
+	}
+	return s
+}
+
+// heavy are words that carry the line.
+func heavy(text string) Part { return Part{Text: text, Heavy: true} }
+
+// on is the day of a time, as a part of a line.
+func (c clockwork) on(t time.Time) Part { return c.onDate(c.civil(t)) }
+
+// onEnd is the day that a time ends.
+func (c clockwork) onEnd(t time.Time) Part { return c.onDate(c.civilEnd(t)) }
+
+func (c clockwork) onDate(d worktime.Date) Part {
+	return Part{Text: c.date(d), Day: d.String()}
+}
+
+// at is the day and the time of day.
+func (c clockwork) at(t time.Time) Part {
+	return Part{Text: c.timed(t), Day: c.civil(t).String()}
+}
+
+func (c clockwork) atEnd(t time.Time) Part {
+	return Part{Text: c.timedEnd(t), Day: c.civilEnd(t).String()}
+}

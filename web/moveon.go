@@ -1,0 +1,29 @@
+package web
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/scheduler"
+)
+
+// moveOnForm sets the day from which the job is planned.
+type moveOnForm struct {
+	Action, Day, Problem string
+}
+
+func (p *Pages) moveOn(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	in := readForm(c, "day")
+	w := in.mustWhen("day", "")
+	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.SetAsOf(&w.Day) }, "", "as-of")
+	return p.orAgain(c, err, func(int) error {
+		pg := newWeekPage(b, b.weekOf(b.AsOf))
+		pg.MoveOn.Day, pg.MoveOn.Problem = in.Value("day"), in.Problem("day")+in.Wrong
+		return p.render(c, http.StatusUnprocessableEntity, pg)
+	})
+}

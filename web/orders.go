@@ -1,0 +1,171 @@
+package web
+
+import (
+	"cmp"
+	"html/template"
+	"net/http"
+	"slices"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+	"gaugerod/web/draw"
+)
+
+type ordersPage struct {
+	Frame
+	Defs   template.HTML
+	Orders []orderEntry
+	Here   []Line // delivered
+}
+
+type orderEntry struct {
+	ID       scheduler.ID
+	Title    string
+	Supplier string
+	Says     []Line
+	Late     bool
+	Picture  template.HTML
+	Stages   []stageEntry
+	StandIn  string
+	Note     string
+	Cautions []scheduler.Caution
+	sort     time.Time
+}
+
+type stageEntry struct {
+	Step  Part
+	Whose string
+	Takes string
+	Says  Line
+}
+
+func (ordersPage) name() string { return "orders" }
+
+func (p *Pages) orders(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	return p.render(c, http.StatusOK, newOrdersPage(b))
+}
+
+func newOrdersPage(b *board) ordersPage {
+	pg := ordersPage{Frame: b.frame("Orders", "/orders"), Defs: draw.Defs(nil)}
+	for k := range b.Job.Orders {
+		o := &b.Job.Orders[k]
+		planned := b.orders[o.ID]
+		if planned == nil {
+			continue
+		}
+		if planned.State == scheduler.Complete {
+			pg.Here = append(pg.Here, say(Part{Text: o.Title, Href: b.link("/steps/" + string(o.DeliveryStep()))}, ", delivered on ", b.on(planned.Delivery), "."))
+			continue
+		}
+		pg.Orders = append(pg.Orders, b.order(o, planned))
+	}
+	slices.SortStableFunc(pg.Orders, func(x, y orderEntry) int { return x.sort.Compare(y.sort) })
+	return pg
+}
+
+func (b *board) order(o *scheduler.Order, p *scheduler.PlannedOrder) orderEntry {
+	e := orderEntry{
+		ID: o.ID, Title: o.Title, Supplier: b.who(o.Supplier), StandIn: o.StandIn, Note: o.Note, Cautions: o.Cautions,
+		Late: p.Margin < 0 || p.State != scheduler.Underway && p.OrderBy.Before(b.begins),
+		sort: p.OrderBy, Says: b.orderSays(o, p), Picture: b.orderChain(o, p),
+	}
+	for n, id := range p.Stages {
+		s := b.steps[id]
+		if s == nil {
+			continue
+		}
+		stage := stageEntry{Step: b.step(id), Says: b.stageSays(s)}
+		if n < len(o.Stages) {
+			stage.Takes, stage.Whose = o.Stages[n].Takes.String(), b.who(o.Stages[n].By)
+		}
+		e.Stages = append(e.Stages, stage)
+	}
+	return e
+}
+
+func (b *board) orderSays(o *scheduler.Order, p *scheduler.PlannedOrder) []Line {
+	var lines []Line
+	if p.State == scheduler.Underway {
+		lines = append(lines, say("Placed on ", b.on(p.Planned), "."))
+	} else {
+		lines = append(lines, say("Order by ", heavy(b.on(p.OrderBy).Text), " ("+away(b.AsOf, b.civil(p.OrderBy))+"), so that nobody waits; by ",
+			b.on(p.LatestOrder), ", so that the due days hold. Planned for ", b.on(p.Planned), "."))
+	}
+	come := say("Comes on ", heavy(b.on(p.Delivery).Text), "; needed by ", b.onEnd(p.NeedBy))
+	if p.FirstUse != "" {
+		come = say(come, " for ", b.stepAt(p.FirstUse))
+	}
+	lines = append(lines, say(come, ": "+b.margin(p.Margin)+"."))
+	if f := b.facts[o.DeliveryStep()]; f != nil && f.Expected != nil {
+		lines = append(lines, say("The latest word is ", b.onDate(f.Expected.Day), "."))
+	}
+	return lines
+}
+
+func (b *board) stageSays(s *scheduler.PlannedStep) Line {
+	switch s.State {
+	case scheduler.Complete:
+		return say("done ", b.onEnd(s.Finish))
+	case scheduler.Underway:
+		return say("under way since ", b.on(s.Start), ", until ", b.onEnd(s.Finish))
+	default:
+		return b.fromTo(s.Start, s.Finish)
+	}
+}
+
+// orderChain draws the order hung from its need-by day.
+func (b *board) orderChain(o *scheduler.Order, p *scheduler.PlannedOrder) template.HTML {
+	first := earliest(p.Planned, p.OrderBy, b.begins)
+	last := latest(p.NeedBy, p.Delivery)
+	ch := draw.Chain{
+		Scale: b.scale(b.civil(first)-3, b.civil(last)+5, 700), Deliver: p.Delivery, NeedBy: p.NeedBy, OrderBy: p.OrderBy,
+		AsOf: b.begins, Gate: b.gate(o.DeliveryStep()),
+		Tip: "Needed by " + b.onEnd(p.NeedBy).Text,
+	}
+	for _, id := range p.Stages {
+		s := b.steps[id]
+		if s == nil || s.Kind != scheduler.StageStep {
+			continue
+		}
+		ch.Legs = append(ch.Legs, draw.Leg{
+			Title: s.Title, Href: b.link("/steps/" + string(id)), Tip: s.Title + ": " + b.stageSays(s).Text(),
+			Start: s.Start, Finish: s.Finish, Progress: progressOf(s),
+		})
+	}
+	return ch.Draw(cmp.Or(o.Title, string(o.ID)) + ", stage by stage")
+}
+
+func earliest(ts ...time.Time) time.Time { return slices.MinFunc(ts, time.Time.Compare) }
+func latest(ts ...time.Time) time.Time   { return slices.MaxFunc(ts, time.Time.Compare) }
+
+// scale lays out the days from one to another over about a width in pixels.
+func (b *board) scale(from, to worktime.Date, width float64) *draw.Scale {
+	days := max(7, int(to-from)+1)
+	works := 0.0
+	for d := range days {
+		if b.hours(from + worktime.Date(d)).Works {
+			works++
+		} else {
+			works += 0.28
+		}
+	}
+	return draw.NewScale(b.zone, from, days, max(2, width/works), b.hours)
+}
+
+// hours is when the site works on a day.
+func (b *board) hours(d worktime.Date) draw.Hours {
+	periods := b.Job.Week[d.Weekday()]
+	if len(periods) == 0 || b.closure(d) != "" {
+		return draw.Hours{}
+	}
+	return draw.Hours{
+		Open: d.At(periods[0].From, b.zone).Time(b.zone), Shut: d.At(periods[len(periods)-1].To, b.zone).Time(b.zone), Works: true,
+	}
+}

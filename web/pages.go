@@ -1,0 +1,152 @@
+package web
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/api/office"
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+//go:embed templates static
+var files embed.FS
+
+// page is what a template is filled with. Its name is that of the template.
+type page interface{ name() string }
+
+// allPages is every page there is; one without a template, or a template without
+// a page, fails at the start.
+var allPages = []page{
+	alertsPage{}, errorPage{}, historyPage{}, jobsPage{}, layersPage{}, ordersPage{}, placesPage{},
+	stepPage{}, tradePage{}, tradesPage{}, weekPage{}, wordsPage{},
+}
+
+// shared are the templates that others are made of.
+var shared = []string{"frame.html", "parts.html"}
+
+// Pages answers requests for pages. It is safe for many goroutines.
+type Pages struct {
+	office    *office.Office
+	now       func() time.Time
+	who       func(echo.Context) string
+	templates map[string]*template.Template
+	style     string // the style sheet's address, which changes with its content
+}
+
+// Options says what pages need from their surroundings.
+type Options struct {
+	Now func() time.Time          // the clock that "today" is read from
+	Who func(echo.Context) string // who is signed in, for the history; nil: the person named in the form
+}
+
+// New parses every template.
+func New(o *office.Office, options Options) (*Pages, error) {
+	p := &Pages{office: o, now: options.Now, who: options.Who, templates: map[string]*template.Template{}}
+	if p.now == nil {
+		return nil, fmt.Errorf("web: pages need a clock")
+	}
+	if p.who == nil {
+		p.who = func(echo.Context) string { return "" }
+	}
+	style, err := files.ReadFile("static/style.css")
+	if err != nil {
+		return nil, err
+	}
+	sum := sha256.Sum256(style)
+	p.style = "/static/style.css?v=" + hex.EncodeToString(sum[:6])
+	return p, p.parse()
+}
+
+func (p *Pages) parse() error {
+	base := template.New("").Funcs(formParts).Funcs(template.FuncMap{"style": func() string { return p.style }})
+	for _, name := range shared {
+		if _, err := base.ParseFS(files, "templates/"+name); err != nil {
+			return err
+		}
+	}
+	for _, pg := range allPages {
+		t, err := template.Must(base.Clone()).ParseFS(files, "templates/"+pg.name()+".html")
+		if err != nil {
+			return err
+		}
+		p.templates[pg.name()] = t
+	}
+	written, err := fs.Glob(files, "templates/*.html")
+	if err != nil {
+		return err
+	}
+	for _, path := range written {
+		name := strings.TrimPrefix(path, "templates/")
+		if !slices.Contains(shared, name) && p.templates[strings.TrimSuffix(name, ".html")] == nil {
+			return fmt.Errorf("web: template %s belongs to no page", name)
+		}
+	}
+	return nil
+}
+
+// policy lets a page load its own style, picture and nothing else.
+const policy = "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// render fills a page into a buffer, so that nothing is sent of one that fails.
+func (p *Pages) render(c echo.Context, status int, pg page) error {
+	var b bytes.Buffer
+	if err := p.templates[pg.name()].ExecuteTemplate(&b, "frame", pg); err != nil {
+		return fmt.Errorf("page %s: %w", pg.name(), err)
+	}
+	h := c.Response().Header()
+	h.Set("Content-Security-Policy", policy)
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("Referrer-Policy", "same-origin")
+	h.Set("Cache-Control", "no-store")
+	return c.HTMLBlob(status, b.Bytes())
+}
+
+// board is the sheet that a request is about, as of the day it asks for.
+func (p *Pages) board(c echo.Context) (*board, error) {
+	asOf, err := askedDay(c)
+	if err != nil {
+		return nil, err
+	}
+	sheet, err := p.office.Sheet(c.Request().Context(), scheduler.ID(c.Param("job")), asOf)
+	if err != nil {
+		return nil, err
+	}
+	return newBoard(sheet, p.now(), asOf != nil)
+}
+
+// askedDay is the day of ?as-of=, nil where none is asked for.
+func askedDay(c echo.Context) (*worktime.Date, error) {
+	text := c.QueryParam("as-of")
+	if text == "" {
+		return nil, nil
+	}
+	d, err := worktime.ParseDate(text)
+	if err != nil {
+		return nil, echo.NewHTTPError(http.StatusBadRequest, err.Error())
+	}
+	return &d, nil
+}
+
+// static serves the files that pages load, for good: their address changes with them.
+func (p *Pages) static(c echo.Context) error {
+	name := "static/" + c.Param("*")
+	b, err := files.ReadFile(name)
+	if err != nil {
+		return scheduler.ErrNotFound
+	}
+	kinds := map[string]string{".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
+	c.Response().Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	return c.Blob(http.StatusOK, kinds[name[strings.LastIndexByte(name, '.'):]], b)
+}

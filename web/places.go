@@ -1,0 +1,166 @@
+package web
+
+import (
+	"cmp"
+	"html/template"
+	"net/http"
+	"strconv"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+	"gaugerod/web/draw"
+)
+
+// placesPage is places over time.
+type placesPage struct {
+	Frame
+	Defs           template.HTML
+	Picture        draw.Drawing
+	Earlier, Later string
+	Zooms          []Tab
+	Span           Line
+	Trades         []tradeEntry
+	Quiet          string // places in which nothing happens meanwhile
+	Driving        []Line
+}
+
+func (placesPage) name() string { return "places" }
+
+// zooms are the lengths of time that can be looked at, in weeks; 0 is the whole
+// job. A working day is as wide as the second figure says, in pixels.
+var zooms = []struct {
+	weeks int
+	day   float64
+	title string
+}{{4, 48, "4 weeks"}, {8, 30, "8 weeks"}, {16, 17, "16 weeks"}, {0, 9, "the whole job"}}
+
+func (p *Pages) placesOverTime(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	weeks := 8
+	if text := c.QueryParam("weeks"); text != "" {
+		if weeks, err = strconv.Atoi(text); err != nil || zoom(weeks) < 0 {
+			return echo.NewHTTPError(http.StatusBadRequest, "the weeks to look at are 4, 8, 16 or 0 for all")
+		}
+	}
+	from := b.weekOf(b.AsOf).monday - 7
+	if text := c.QueryParam("from"); text != "" {
+		if from, err = worktime.ParseDate(text); err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, err.Error())
+		}
+	}
+	return p.render(c, http.StatusOK, newPlacesPage(b, from, weeks))
+}
+
+func zoom(weeks int) int {
+	for k, z := range zooms {
+		if z.weeks == weeks {
+			return k
+		}
+	}
+	return -1
+}
+
+func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
+	z := zooms[zoom(weeks)]
+	days := weeks * 7
+	if weeks == 0 {
+		from = b.weekOf(earliestDay(b)).monday
+		days = (int(b.civilEnd(b.Plan.Finish)-from)/7 + 1) * 7
+	} else {
+		from = b.weekOf(from).monday
+	}
+	pg := placesPage{Frame: b.frame("Places over time", "/places"), Defs: draw.Defs(b.hatches())}
+	pg.Span = say(b.onDate(from), " to ", b.onDate(from+worktime.Date(days)-1))
+	path := "/places"
+	for _, other := range zooms {
+		pg.Zooms = append(pg.Zooms, Tab{
+			Title: other.title, Href: b.with(path, "weeks", strconv.Itoa(other.weeks)) + fromParam(from, other.weeks), Here: other.weeks == weeks,
+		})
+	}
+	if weeks > 0 {
+		step := worktime.Date(max(1, weeks/2) * 7)
+		pg.Earlier = b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from-step, weeks)
+		pg.Later = b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from+step, weeks)
+	}
+	field := draw.Field{
+		Scale: draw.NewScale(b.zone, from, days, z.day, b.hours), AsOf: b.begins, Labels: z.day >= 17,
+	}
+	for _, id := range b.Plan.Driving {
+		field.Chain = append(field.Chain, string(id))
+		pg.Driving = append(pg.Driving, say(b.stepAt(id), " ", b.fromTo(b.steps[id].Start, b.steps[id].Finish)))
+	}
+	if b.today() != b.AsOf {
+		now := b.now
+		field.Today = &now
+	}
+	field.Courses, pg.Quiet = b.courses(field.Scale)
+	pg.Picture = field.Draw()
+	for k := range b.Job.Trades {
+		t := &b.Job.Trades[k]
+		pg.Trades = append(pg.Trades, tradeEntry{Swatch: draw.Swatch(k, t.Short), Trade: b.trade(t.ID)})
+	}
+	return pg
+}
+
+func fromParam(from worktime.Date, weeks int) string {
+	if weeks == 0 {
+		return ""
+	}
+	return "&from=" + from.String()
+}
+
+// earliestDay is the first day on which anything starts.
+func earliestDay(b *board) worktime.Date {
+	first := b.AsOf
+	for k := range b.Plan.Steps {
+		first = min(first, b.civil(b.Plan.Steps[k].Start))
+	}
+	return first
+}
+
+func progressOf(s *scheduler.PlannedStep) draw.Progress {
+	switch {
+	case s.State == scheduler.Complete:
+		return draw.Done
+	case s.State == scheduler.Underway:
+		return draw.Underway
+	case s.State == scheduler.Ready:
+		return draw.Ready
+	default:
+		return draw.Waits
+	}
+}
+
+// gate is the shape in which a hold point stands.
+func (b *board) gate(id scheduler.ID) draw.Gate {
+	s, h, f := b.steps[id], b.holds[id], b.facts[id]
+	delivery := s != nil && s.Order != ""
+	switch {
+	case s != nil && s.State == scheduler.Complete && delivery:
+		return draw.CrateIn
+	case s != nil && s.State == scheduler.Complete:
+		return draw.Open
+	case s != nil && s.State == scheduler.Refused:
+		return draw.Barred
+	case delivery:
+		return draw.CrateDue
+	case h != nil && h.Booked != nil, f != nil && f.Expected != nil:
+		return draw.Expected
+	default:
+		return draw.Shut
+	}
+}
+
+// tip is what a block or gate says when it is pointed at or read aloud.
+func (b *board) tip(s *scheduler.PlannedStep) string {
+	who := b.tradeNames(s.Trades).Text()
+	if h := b.holds[s.ID]; h != nil {
+		who = b.holdStatus(h).Text()
+	}
+	return cmp.Or(s.Title, string(s.ID)) + ". " + upper(who) + ". " + upper(stateWord(s)) + ", " + b.fromTo(s.Start, s.Finish).Text() + "."
+}

@@ -1,0 +1,35 @@
+package web
+
+import "github.com/labstack/echo/v4"
+
+// Register puts every page and form on its route, behind guard; the style sheet
+// and the mark are for everybody.
+func (p *Pages) Register(e *echo.Echo, guard echo.MiddlewareFunc) error {
+	e.GET("/static/*", p.static)
+	g := e.Group("", guard)
+	g.GET("/", p.jobs)
+	g.GET("/words", p.words)
+
+	j := g.Group("/jobs/:job")
+	j.GET("", p.week)
+	j.POST("/as-of", p.moveOn)
+	j.GET("/places", p.placesOverTime)
+	j.GET("/alerts", p.alerts)
+	j.POST("/alerts/aside", p.setAside)
+	j.POST("/alerts/back", p.bringBack)
+	j.GET("/orders", p.orders)
+	j.GET("/trades", p.trades)
+	j.GET("/trades/:trade", p.trade)
+	j.GET("/layers", p.layers)
+	j.GET("/history", p.history)
+
+	s := j.Group("/steps/:step")
+	s.GET("", p.step)
+	s.POST("/release", p.release)
+	s.POST("/refuse", p.refuse)
+	s.POST("/book", p.book)
+	s.POST("/expect", p.expect)
+	s.POST("/progress", p.progress)
+	s.POST("/take-back", p.takeBack)
+	return nil
+}

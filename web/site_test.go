@@ -1,0 +1,222 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/rs/zerolog"
+	"golang.org/x/net/html"
+
+	"gaugerod/api/office"
+	"gaugerod/db"
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/jobfile"
+	"gaugerod/scheduler/planner"
+	"gaugerod/scheduler/rules"
+	"gaugerod/scheduler/worktime"
+)
+
+// memory is a store that keeps one job in memory, by the rules of the real one:
+// a change applies to a copy, has to be sound, and leaves a line of history.
+type memory struct {
+	mu       sync.Mutex
+	read     func() *scheduler.Job // a fresh copy of the job as it was loaded
+	changes  []func(*scheduler.Job) error
+	revision int64
+	lines    []db.HistoryLine
+}
+
+var errNoPlan = scheduler.ErrNotFound
+
+func (m *memory) job() (*scheduler.Job, error) {
+	job := m.read()
+	for _, change := range m.changes {
+		if err := change(job); err != nil {
+			return nil, err
+		}
+	}
+	return job, nil
+}
+
+func (m *memory) Jobs(context.Context) ([]db.JobHead, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	j := m.read()
+	return []db.JobHead{{ID: j.ID, Title: j.Title, Revision: m.revision, Changed: readAt}}, nil
+}
+
+func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	job, err := m.job()
+	if err == nil && job.ID != id {
+		err = scheduler.ErrNotFound
+	}
+	return job, m.revision, err
+}
+
+func (m *memory) Revision(_ context.Context, id scheduler.ID) (int64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.read().ID != id {
+		return 0, scheduler.ErrNotFound
+	}
+	return m.revision, nil
+}
+
+func (m *memory) Put(context.Context, *scheduler.Job, string) (int64, error) {
+	return 0, errors.New("the memory takes no other job")
+}
+
+func (m *memory) Change(_ context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	job, err := m.job()
+	if err != nil {
+		return 0, err
+	}
+	before, err := json.Marshal(job.Facts)
+	if err != nil {
+		return 0, err
+	}
+	if err := change(job); err != nil {
+		return 0, err
+	}
+	if faults := rules.Check(job); len(faults) > 0 {
+		return 0, faults
+	}
+	after, err := json.Marshal(job.Facts)
+	if err != nil {
+		return 0, err
+	}
+	m.changes = append(m.changes, change)
+	m.revision++
+	was, _ := json.Marshal(map[string]string{"facts": string(before)})
+	is, _ := json.Marshal(map[string]string{"facts": string(after)})
+	m.lines = append([]db.HistoryLine{{Revision: m.revision, At: readAt, Who: by, Kind: "fact", Key: string(id), Was: was, Is: is}}, m.lines...)
+	return m.revision, nil
+}
+
+func (m *memory) ChangeAt(ctx context.Context, id scheduler.ID, revision int64, by string, change func(*scheduler.Job) error) (int64, error) {
+	if now, err := m.Revision(ctx, id); err != nil || now != revision {
+		return 0, db.ErrStale
+	}
+	return m.Change(ctx, id, by, change)
+}
+
+func (m *memory) History(_ context.Context, _ scheduler.ID, limit int) ([]db.HistoryLine, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.lines[:min(limit, len(m.lines))], nil
+}
+
+func (m *memory) SavePlan(context.Context, scheduler.ID, int64, worktime.Date, *scheduler.Plan) error {
+	return nil
+}
+
+func (m *memory) LoadPlan(context.Context, scheduler.ID, int64, worktime.Date) (*scheduler.Plan, error) {
+	return nil, errNoPlan
+}
+
+func (m *memory) Listen(ctx context.Context, _ func(scheduler.ID, int64)) error {
+	<-ctx.Done()
+	return nil
+}
+
+// readAt is the moment at which the tests read the pages.
+var readAt = time.Date(2026, 6, 17, 9, 30, 0, 0, time.UTC)
+
+// site is the pages of one job file over a memory, planned by the real planner.
+type site struct {
+	t      *testing.T
+	echo   *echo.Echo
+	pages  *Pages
+	memory *memory
+	job    string // "/jobs/…"
+}
+
+func newSite(t *testing.T, file string) *site {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	read := func() *scheduler.Job {
+		job, err := jobfile.Read(file, data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return job
+	}
+	m := &memory{read: read, revision: 1}
+	plan := func(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
+		return planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
+	}
+	now := func() time.Time { return readAt }
+	o := office.New(m, now, zerolog.Nop(), office.WithPlanner(plan))
+	t.Cleanup(o.Close)
+	pages, err := New(o, Options{Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := echo.New()
+	if err := pages.Register(e, func(next echo.HandlerFunc) echo.HandlerFunc { return next }); err != nil {
+		t.Fatal(err)
+	}
+	e.HTTPErrorHandler = func(err error, c echo.Context) { answerError(t, pages, err, c) }
+	return &site{t: t, echo: e, pages: pages, memory: m, job: "/jobs/" + string(read().ID)}
+}
+
+// answerError stands in for the one error handler of the service.
+func answerError(t *testing.T, pages *Pages, err error, c echo.Context) {
+	var h *echo.HTTPError
+	status, what := http.StatusInternalServerError, "Something went wrong"
+	switch {
+	case errors.Is(err, scheduler.ErrNotFound):
+		status, what = http.StatusNotFound, "There is no such thing"
+	case errors.As(err, &h):
+		status, what = h.Code, http.StatusText(h.Code)
+	default:
+		t.Errorf("%s: %v", c.Request().URL, err)
+	}
+	if err := pages.Error(c, status, what, ""); err != nil {
+		t.Error(err)
+	}
+}
+
+const demo = "../testdata/demo.job.yaml"
+
+// get asks for a page and takes it apart.
+func (s *site) get(path string) (*httptest.ResponseRecorder, *html.Node) {
+	s.t.Helper()
+	return s.ask(httptest.NewRequest(http.MethodGet, path, nil))
+}
+
+// post sends a form.
+func (s *site) post(path string, fields url.Values) (*httptest.ResponseRecorder, *html.Node) {
+	s.t.Helper()
+	r := httptest.NewRequest(http.MethodPost, path, strings.NewReader(fields.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	return s.ask(r)
+}
+
+func (s *site) ask(r *http.Request) (*httptest.ResponseRecorder, *html.Node) {
+	s.t.Helper()
+	w := httptest.NewRecorder()
+	s.echo.ServeHTTP(w, r)
+	doc, err := html.Parse(strings.NewReader(w.Body.String()))
+	if err != nil {
+		s.t.Fatalf("%s is not HTML: %v", r.URL, err)
+	}
+	return w, doc
+}

@@ -1,0 +1,175 @@
+package web
+
+import (
+	"html/template"
+	"net/http"
+	"slices"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/scheduler"
+	"gaugerod/web/draw"
+)
+
+// tradePage is one trade's windows of access.
+type tradePage struct {
+	Frame
+	Defs    template.HTML
+	Swatch  template.HTML
+	Trade   string
+	Facts   []string
+	Windows []windowEntry
+	Over    int
+}
+
+type windowEntry struct {
+	ID       string
+	Place    string
+	Says     []Line // the four days
+	Picture  template.HTML
+	Work     []Line
+	Before   Line
+	After    Line
+	Ready    []readyEntry
+	Missing  int
+	Cautions []scheduler.Caution
+}
+
+// readyEntry is something that must be in place before the trade comes.
+type readyEntry struct {
+	Says Line
+	Met  bool
+}
+
+func (tradePage) name() string { return "trade" }
+
+func (p *Pages) trade(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	t := b.trades[scheduler.ID(c.Param("trade"))]
+	if t == nil {
+		return scheduler.ErrNotFound
+	}
+	return p.render(c, http.StatusOK, newTradePage(b, t))
+}
+
+func newTradePage(b *board, t *scheduler.Trade) tradePage {
+	hatch := b.hatch(t.ID)
+	pg := tradePage{
+		Frame: b.frame(t.Title, "/trades"), Defs: draw.Defs([]int{hatch}), Swatch: draw.Swatch(hatch, t.Short), Trade: t.Title,
+		Facts: b.tradeFacts(t),
+	}
+	for _, v := range b.visits(t.ID) {
+		pg.Windows = append(pg.Windows, b.window(v))
+	}
+	for _, v := range b.Plan.Windows {
+		if v.Trade == t.ID && b.over(v) {
+			pg.Over++
+		}
+	}
+	return pg
+}
+
+func (b *board) tradeFacts(t *scheduler.Trade) []string {
+	facts := []string{"Can send " + number(max(1, t.Crews), "crew") + " at once."}
+	if !t.Notice.Zero() {
+		facts = append(facts, "Needs to be told "+t.Notice.String()+" ahead.")
+	}
+	for _, o := range t.Off {
+		if o.To >= b.AsOf {
+			why := ""
+			if o.Why != "" {
+				why = " (" + o.Why + ")"
+			}
+			facts = append(facts, "Away from "+b.date(o.From)+" to "+b.date(o.To)+why+".")
+		}
+	}
+	return facts
+}
+
+func sortVisits(all []scheduler.Window) {
+	slices.SortStableFunc(all, func(x, y scheduler.Window) int { return x.From.Compare(y.From) })
+}
+
+func (b *board) window(v scheduler.Window) windowEntry {
+	e := windowEntry{ID: v.ID, Place: b.place(v.Place), Says: b.fourDays(v), Picture: b.windowPicture(v)}
+	for _, id := range v.Steps {
+		s := b.steps[id]
+		if s == nil {
+			continue
+		}
+		work := say(b.step(id), ", "+b.work(s.Work))
+		if s.State == scheduler.Complete {
+			work = say(b.step(id), ", done")
+		} else if s.State == scheduler.Underway {
+			work = say(b.step(id), ", "+b.work(s.Rest)+" left")
+		}
+		e.Work = append(e.Work, work)
+		e.addReady(b, v, s)
+		for _, c := range s.Cautions {
+			if !slices.Contains(e.Cautions, c) {
+				e.Cautions = append(e.Cautions, c)
+			}
+		}
+	}
+	e.Before, e.After = b.tradeNames(v.Before), b.tradeNames(v.After)
+	return e
+}
+
+// addReady adds what a step of the visit needs and the visit itself does not bring.
+func (e *windowEntry) addReady(b *board, v scheduler.Window, s *scheduler.PlannedStep) {
+	if s.State == scheduler.Complete || s.State == scheduler.Underway {
+		return
+	}
+	for _, n := range s.Needs {
+		if slices.Contains(v.Steps, n.Step) {
+			continue
+		}
+		step := b.steps[n.Step]
+		r := readyEntry{Met: n.Met, Says: say(n.Text)}
+		if step != nil {
+			word := "planned for "
+			if n.Met {
+				word = doneWord(step) + " "
+			}
+			r.Says = say(b.stepAt(n.Step), ": "+word, b.onEnd(step.Finish))
+		}
+		if slices.ContainsFunc(e.Ready, func(o readyEntry) bool { return o.Says.Text() == r.Says.Text() }) {
+			continue
+		}
+		if !n.Met {
+			e.Missing++
+		}
+		e.Ready = append(e.Ready, r)
+	}
+}
+
+// fourDays is the four days of a window in plain words.
+func (b *board) fourDays(v scheduler.Window) []Line {
+	first := say("Not before ", heavy(b.on(v.Earliest).Text), ".")
+	if v.From.Before(b.begins) {
+		first = say("There since ", heavy(b.on(v.From).Text), ".")
+	}
+	lines := []Line{
+		first,
+		say("Planned from ", heavy(b.on(v.From).Text), " to ", heavy(b.onEnd(v.Until).Text), "."),
+		say("Out by ", heavy(b.onEnd(v.OutForOthers).Text), ", and nobody else moves."),
+		say("Out by ", heavy(b.onEnd(v.OutForDue).Text), ", and the due days still hold."),
+	}
+	if !v.TellBy.IsZero() && v.From.After(b.begins) && v.TellBy.Before(v.From) {
+		lines = append(lines, say("To be told by ", b.on(v.TellBy), "."))
+	}
+	return lines
+}
+
+func (b *board) windowPicture(v scheduler.Window) template.HTML {
+	first := latest(earliest(v.Earliest, v.From, b.begins), v.From.AddDate(0, 0, -70))
+	last := earliest(latest(v.OutForDue, v.OutForOthers, v.Until), v.Until.AddDate(0, 0, 120))
+	w := draw.Window{
+		Scale: b.scale(b.civil(first)-2, b.civil(last)+3, 620), Earliest: v.Earliest, From: v.From, Until: v.Until,
+		OutForOthers: v.OutForOthers, OutDue: latest(v.OutForDue, v.OutForOthers), Hatch: b.hatch(v.Trade), Short: b.short(v.Trade), AsOf: b.begins,
+	}
+	return w.Draw("The window of access over time")
+}

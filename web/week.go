@@ -1,0 +1,265 @@
+package web
+
+import (
+	"html/template"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+	"gaugerod/web/draw"
+)
+
+// weekPage answers, in sentences, what the week is about.
+type weekPage struct {
+	Frame
+	Defs           template.HTML
+	Week           Line
+	Earlier, Later string
+	ThisWeek       string // empty on this week's own page
+	Opening        []Line
+	Grave          []alertEntry
+	OtherAlerts    Line
+	Ahead, Coming  []workEntry
+	Stops          []stopEntry
+	Days           []dayEntry
+	Arrivals       []Line
+	Covers         []coverEntry
+	Gates          []gateEntry
+	Decisions      []dueEntry
+	ToOrder        []dueEntry
+	Clocks         []clockEntry
+	MoveOn         moveOnForm
+}
+
+func (weekPage) name() string { return "week" }
+
+// week is seven days from a Monday, as times.
+type week struct {
+	monday worktime.Date
+	from   time.Time
+	to     time.Time // the next Monday, 00:00
+}
+
+func (b *board) weekOf(d worktime.Date) week {
+	monday := d - worktime.Date((int(d.Weekday())+6)%7)
+	return week{monday, monday.At(0, b.zone).Time(b.zone), (monday + 7).At(0, b.zone).Time(b.zone)}
+}
+
+// has says whether any of the time from a to b lies in the week. A moment counts.
+func (w week) has(a, b time.Time) bool {
+	return a.Before(w.to) && (b.After(w.from) || a.Equal(b) && !a.Before(w.from))
+}
+
+func (w week) hasTime(t time.Time) bool { return w.has(t, t) }
+
+func (p *Pages) week(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	day := b.AsOf
+	if text := c.QueryParam("week"); text != "" {
+		if day, err = worktime.ParseDate(text); err != nil {
+			return echo.NewHTTPError(http.StatusBadRequest, err.Error())
+		}
+	}
+	pg := newWeekPage(b, b.weekOf(day))
+	pg.say(c, b)
+	return p.render(c, http.StatusOK, pg)
+}
+
+func newWeekPage(b *board, w week) weekPage {
+	pg := weekPage{
+		Frame:   b.frame("This week", ""),
+		Week:    say(b.onDate(w.monday), " to ", b.onDate(w.monday+6)),
+		Earlier: b.with("", "week", (w.monday - 7).String()),
+		Later:   b.with("", "week", (w.monday + 7).String()),
+		Opening: b.opening(),
+		Stops:   b.stops(w), Days: b.days(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
+		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), Clocks: b.clocks(),
+		MoveOn: moveOnForm{Action: b.base + "/as-of", Day: b.AsOf.String()},
+	}
+	if w.monday != b.weekOf(b.AsOf).monday {
+		pg.Title, pg.ThisWeek = "One week", b.link("")
+	}
+	pg.Ahead, pg.Coming = b.tasks(w)
+	pg.Grave, pg.OtherAlerts = b.graveFirst()
+	pg.Defs = draw.Defs(b.hatches())
+	return pg
+}
+
+// hatches numbers every trade's hatching.
+func (b *board) hatches() []int {
+	all := make([]int, len(b.Job.Trades)+1) // and one for what is no trade's
+	for k := range all {
+		all[k] = k
+	}
+	return all
+}
+
+// opening says when the job finishes and how its due days stand.
+func (b *board) opening() []Line {
+	sure := "a shorter plan may exist; none can finish before "
+	end := say(sure, b.onEnd(b.Plan.Bound), ".")
+	if b.Plan.Proven {
+		end = say("no plan can finish sooner.")
+	}
+	lines := []Line{say("The work is planned to finish on ", heavy(b.onEnd(b.Plan.Finish).Text), "; ", end)}
+	for _, d := range b.Plan.Dues {
+		if b.done(d.Step) {
+			continue
+		}
+		verdict := ", " + b.margin(d.Margin) + "."
+		lines = append(lines, say(heavy(d.Title), " is due by ", b.onEnd(d.By), " and planned for ", b.onEnd(d.Planned), verdict))
+	}
+	return lines
+}
+
+// with is a path of this job with one more parameter.
+func (b *board) with(path, name, value string) string {
+	mark := "?"
+	if b.query != "" {
+		mark = "&"
+	}
+	return b.link(path) + mark + name + "=" + value
+}
+
+// workEntry is a task and how it stands.
+type workEntry struct {
+	Step     Line
+	Swatch   template.HTML
+	Says     Line
+	Cautions []scheduler.Caution
+	Record   string
+	Odd      string // out of order
+}
+
+// tasks is the week's tasks: what can go ahead now, and what comes in its turn.
+func (b *board) tasks(w week) (ahead, coming []workEntry) {
+	for k := range b.Plan.Steps {
+		s := &b.Plan.Steps[k]
+		if s.Kind != scheduler.TaskStep || s.State == scheduler.Complete || !w.has(s.Start, s.Finish) {
+			continue
+		}
+		e := workEntry{Step: b.stepAt(s.ID), Swatch: b.swatch(s), Cautions: s.Cautions, Record: b.link("/steps/"+string(s.ID)) + "#record"}
+		if s.OutOfOrder {
+			e.Odd = "out of order"
+		}
+		switch {
+		case s.State == scheduler.Underway:
+			e.Says = say("Under way since ", b.on(s.Start), "; planned to be done on ", b.onEnd(s.Finish), ".")
+			ahead = append(ahead, e)
+		case len(b.unmet(s)) == 0:
+			e.Says = say("Nothing stops it: ", b.fromTo(s.Start, s.Finish), ".")
+			ahead = append(ahead, e)
+		default:
+			e.Says = say(upper(b.fromTo(s.Start, s.Finish).Text()), ", once ", b.untilMet(s), ".")
+			coming = append(coming, e)
+		}
+	}
+	return ahead, coming
+}
+
+func (b *board) swatch(s *scheduler.PlannedStep) template.HTML {
+	if len(s.Trades) == 0 {
+		return ""
+	}
+	return draw.Swatch(b.hatch(s.Trades[0]), b.short(s.Trades[0]))
+}
+
+// fromTo is the planned days of something, as part of a sentence.
+func (b *board) fromTo(from, to time.Time) Line {
+	if b.civil(from) == b.civilEnd(to) || !to.After(from) {
+		return say("planned for ", b.on(from))
+	}
+	return say("planned from ", b.on(from), " to ", b.onEnd(to))
+}
+
+func (b *board) unmet(s *scheduler.PlannedStep) []scheduler.Need {
+	var left []scheduler.Need
+	for _, n := range s.Needs {
+		if !n.Met {
+			left = append(left, n)
+		}
+	}
+	return left
+}
+
+// untilMet names what a step still waits for, each with its planned day.
+func (b *board) untilMet(s *scheduler.PlannedStep) Line {
+	var lines []Line
+	for _, n := range b.unmet(s) {
+		if step := b.steps[n.Step]; step != nil {
+			lines = append(lines, say(b.step(n.Step), " is "+doneWord(step)+" (", b.onEnd(step.Finish), ")"))
+		} else {
+			lines = append(lines, say(n.Text))
+		}
+	}
+	return together(lines)
+}
+
+// doneWord is the word for a step's being finished.
+func doneWord(s *scheduler.PlannedStep) string {
+	switch {
+	case s.Kind == scheduler.HoldStep && s.Order != "":
+		return "delivered"
+	case s.Kind == scheduler.HoldStep:
+		return "released"
+	default:
+		return "done"
+	}
+}
+
+// stopEntry is a gate that is shut, and the work it stops.
+type stopEntry struct {
+	Gate  Line
+	Where Line
+	Why   Line
+	Stops []Line
+	Href  string
+}
+
+// stops lists the gates that stop work planned for this week or the next.
+func (b *board) stops(w week) []stopEntry {
+	next := w.to.AddDate(0, 0, 7)
+	at := map[scheduler.ID]int{}
+	var all []stopEntry
+	for k := range b.Plan.Steps {
+		s := &b.Plan.Steps[k]
+		if s.Kind != scheduler.TaskStep || s.State == scheduler.Complete || !s.Start.Before(next) || !s.Finish.After(w.from) {
+			continue
+		}
+		for _, n := range b.unmet(s) {
+			h := b.holds[n.Step]
+			if h == nil {
+				continue
+			}
+			n, known := at[h.ID]
+			if !known {
+				n = len(all)
+				at[h.ID] = n
+				all = append(all, stopEntry{
+					Gate: b.stepAt(h.ID), Where: b.holdStatus(h), Why: b.whyNotNow(h.ID), Href: b.link("/steps/" + string(h.ID)),
+				})
+			}
+			all[n].Stops = append(all[n].Stops, say(b.stepAt(s.ID), " ("+b.fromTo(s.Start, s.Start).Text()+")"))
+		}
+	}
+	return all
+}
+
+// whyNotNow is what holds a step where it is planned, in the plan's own words.
+func (b *board) whyNotNow(id scheduler.ID) Line {
+	s := b.steps[id]
+	if s == nil || len(s.Drivers) == 0 {
+		return nil
+	}
+	d := s.Drivers[0]
+	if d.Step != "" && d.Step != id {
+		return say(d.Text, " (", b.step(d.Step), ")")
+	}
+	return say(d.Text)
+}
