@@ -38,13 +38,7 @@ func textCodec[S ~string](want string) codec[S] {
 			*into = S(n.Value)
 			return true
 		},
-		write: func(s S) *yaml.Node {
-			n := word(string(s))
-			if strings.ContainsFunc(n.Value, func(r rune) bool { return r < ' ' }) {
-				n.Style = yaml.DoubleQuotedStyle
-			}
-			return n
-		},
+		write: func(s S) *yaml.Node { return word(string(s)) },
 	}
 }
 
@@ -72,7 +66,7 @@ var names = codec[[]scheduler.ID]{
 		return whole
 	},
 	write: func(ids []scheduler.ID) *yaml.Node {
-		l := &yaml.Node{Kind: yaml.SequenceNode, Style: yaml.FlowStyle}
+		l := &yaml.Node{Kind: yaml.SequenceNode}
 		for _, id := range ids {
 			l.Content = append(l.Content, word(string(id)))
 		}
@@ -94,7 +88,7 @@ func words[S ~string]() codec[[]S] {
 			return whole
 		},
 		write: func(all []S) *yaml.Node {
-			l := &yaml.Node{Kind: yaml.SequenceNode, Style: yaml.FlowStyle}
+			l := &yaml.Node{Kind: yaml.SequenceNode}
 			for _, s := range all {
 				l.Content = append(l.Content, one.write(s))
 			}

@@ -170,7 +170,7 @@ func (t *table[T]) write(from *T) *yaml.Node {
 	m := &yaml.Node{Kind: yaml.MappingNode}
 	for _, k := range t.keys {
 		if v := k.write(from); v != nil {
-			m.Content = append(m.Content, word(k.name), v)
+			m.Content = append(m.Content, scalar("", k.name), v)
 		}
 	}
 	return m

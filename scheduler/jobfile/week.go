@@ -65,7 +65,7 @@ var periods = codec[[]worktime.Period]{
 		return whole
 	},
 	write: func(all []worktime.Period) *yaml.Node {
-		l := &yaml.Node{Kind: yaml.SequenceNode, Style: yaml.FlowStyle}
+		l := &yaml.Node{Kind: yaml.SequenceNode}
 		for _, p := range all {
 			l.Content = append(l.Content, period.write(p))
 		}
