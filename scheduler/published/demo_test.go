@@ -247,13 +247,19 @@ func TestTheDemoPlansSensibly(t *testing.T) {
 			t.Errorf("%s has %.1f weeks in hand", d.Title, weeks)
 		}
 	}
-	kinds := map[scheduler.AlertKind]int{}
+	kinds, aside := map[scheduler.AlertKind]int{}, 0
 	for _, a := range plan.Alerts {
 		kinds[a.Kind]++
+		if a.Aside != "" {
+			aside++
+		}
 		t.Logf("%s, %s: %s", a.Severity, a.Kind, a.Sentence)
 	}
-	if n := len(plan.Alerts); n > 25 || len(kinds) < 4 {
+	if n := len(plan.Alerts); n < 5 || n > 15 || len(kinds) < 5 {
 		t.Errorf("%d alerts of %d kinds: %v", n, len(kinds), kinds)
+	}
+	if aside != len(job.Asides) {
+		t.Errorf("%d alerts are put aside, want %d", aside, len(job.Asides))
 	}
 	for _, kind := range []scheduler.AlertKind{scheduler.OutOfOrder, scheduler.CoveredUnseen, scheduler.MeasureOff} {
 		if kinds[kind] == 0 {
