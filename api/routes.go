@@ -13,7 +13,6 @@ import (
 	"github.com/rs/zerolog"
 
 	"gaugerod/api/signin"
-	"gaugerod/scheduler/worktime"
 )
 
 // apiVersion is the version of the contract: its first part goes up when a client
@@ -35,6 +34,7 @@ func (s *Server) routes() {
 	s.jobFileRoutes()
 	s.planRoutes()
 	s.stepRoutes()
+	s.whyRoutes()
 	s.waitRoutes()
 	s.holdRoutes()
 	s.factRoutes()
@@ -65,9 +65,7 @@ func guardAPI(next echo.HandlerFunc) echo.HandlerFunc {
 
 func (s *Server) apiConfig() huma.Config {
 	registry := huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)
-	registry.RegisterTypeAlias(reflect.TypeFor[worktime.Date](), reflect.TypeFor[dayWord]())
-	registry.RegisterTypeAlias(reflect.TypeFor[worktime.When](), reflect.TypeFor[whenWord]())
-	registry.RegisterTypeAlias(reflect.TypeFor[worktime.Span](), reflect.TypeFor[spanWord]())
+	words(registry)
 	return huma.Config{
 		OpenAPI: &huma.OpenAPI{
 			OpenAPI: "3.1.0",

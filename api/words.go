@@ -1,12 +1,44 @@
 package api
 
-import "github.com/danielgtaylor/huma/v2"
+import (
+	"reflect"
 
-// The schemas of days, moments and spans, which travel as people write them.
+	"github.com/danielgtaylor/huma/v2"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// words has the document say of days, moments, spans and closed lists of words
+// what they look like: the types themselves know nothing of HTTP.
+func words(registry huma.Registry) {
+	for of, as := range map[reflect.Type]reflect.Type{
+		reflect.TypeFor[worktime.Date]():      reflect.TypeFor[dayWord](),
+		reflect.TypeFor[worktime.When]():      reflect.TypeFor[whenWord](),
+		reflect.TypeFor[worktime.Span]():      reflect.TypeFor[spanWord](),
+		reflect.TypeFor[scheduler.Severity](): reflect.TypeFor[severityWord](),
+		reflect.TypeFor[scheduler.State]():    reflect.TypeFor[stateWord](),
+		reflect.TypeFor[scheduler.StepKind](): reflect.TypeFor[stepKindWord](),
+		reflect.TypeFor[scheduler.HoldKind](): reflect.TypeFor[holdKindWord](),
+		reflect.TypeFor[scheduler.Reason]():   reflect.TypeFor[reasonWord](),
+		reflect.TypeFor[scheduler.Role]():     reflect.TypeFor[roleWord](),
+		reflect.TypeFor[scheduler.Caution]():  reflect.TypeFor[cautionWord](),
+	} {
+		registry.RegisterTypeAlias(of, as)
+	}
+}
+
 type (
-	dayWord  struct{}
-	whenWord struct{}
-	spanWord struct{}
+	dayWord      struct{}
+	whenWord     struct{}
+	spanWord     struct{}
+	severityWord struct{}
+	stateWord    struct{}
+	stepKindWord struct{}
+	holdKindWord struct{}
+	reasonWord   struct{}
+	roleWord     struct{}
+	cautionWord  struct{}
 )
 
 func (dayWord) Schema(huma.Registry) *huma.Schema {
@@ -27,4 +59,30 @@ func (spanWord) Schema(huma.Registry) *huma.Schema {
 		PatternDescription: "a whole number and a unit: 3 days, 4 hours, 28 elapsed days",
 		Description:        "An amount of time with its unit: working time, or real time where it says elapsed.", Examples: []any{"3 days"},
 	}
+}
+
+func (severityWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Severities...) }
+
+func (stateWord) Schema(huma.Registry) *huma.Schema {
+	return oneOf(scheduler.Waiting, scheduler.Ready, scheduler.Underway, scheduler.Complete, scheduler.Refused)
+}
+
+func (stepKindWord) Schema(huma.Registry) *huma.Schema {
+	return oneOf(scheduler.TaskStep, scheduler.HoldStep, scheduler.StageStep)
+}
+
+func (holdKindWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.HoldKinds...) }
+
+func (reasonWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Reasons...) }
+
+func (roleWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Roles...) }
+
+func (cautionWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Cautions...) }
+
+func oneOf[T ~string](values ...T) *huma.Schema {
+	s := &huma.Schema{Type: huma.TypeString}
+	for _, v := range values {
+		s.Enum = append(s.Enum, string(v))
+	}
+	return s
 }

@@ -1,0 +1,121 @@
+package office_test
+
+import (
+	"context"
+	"fmt"
+	"sync"
+	"time"
+
+	"gaugerod/db"
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// memory is a store in memory that can be made to fail.
+type memory struct {
+	mu    sync.Mutex
+	jobs  map[scheduler.ID]scheduler.Job
+	heads map[scheduler.ID]db.JobHead
+	plans map[string]*scheduler.Plan
+
+	failSave, failLoad error
+	heard              chan func(scheduler.ID, int64) // who listens
+}
+
+func newMemory(jobs ...scheduler.Job) *memory {
+	m := &memory{
+		jobs: map[scheduler.ID]scheduler.Job{}, heads: map[scheduler.ID]db.JobHead{}, plans: map[string]*scheduler.Plan{},
+		heard: make(chan func(scheduler.ID, int64), 1),
+	}
+	for _, j := range jobs {
+		m.put(j)
+	}
+	return m
+}
+
+func (m *memory) put(j scheduler.Job) int64 {
+	h := m.heads[j.ID]
+	m.jobs[j.ID], m.heads[j.ID] = j, db.JobHead{ID: j.ID, Title: j.Title, Revision: h.Revision + 1, Changed: time.Unix(0, 0)}
+	return h.Revision + 1
+}
+
+func (m *memory) Jobs(context.Context) ([]db.JobHead, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	var heads []db.JobHead
+	for _, h := range m.heads {
+		heads = append(heads, h)
+	}
+	return heads, nil
+}
+
+func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	j, ok := m.jobs[id]
+	if !ok {
+		return nil, 0, scheduler.ErrNotFound
+	}
+	return &j, m.heads[id].Revision, nil
+}
+
+func (m *memory) Put(_ context.Context, job *scheduler.Job, _ string) (int64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.put(*job), nil
+}
+
+func (m *memory) Change(ctx context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error) {
+	return m.ChangeAt(ctx, id, 0, by, change)
+}
+
+func (m *memory) ChangeAt(_ context.Context, id scheduler.ID, revision int64, _ string, change func(*scheduler.Job) error) (int64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	j, ok := m.jobs[id]
+	switch {
+	case !ok:
+		return 0, scheduler.ErrNotFound
+	case revision > 0 && revision != m.heads[id].Revision:
+		return 0, db.ErrStale
+	}
+	if err := change(&j); err != nil {
+		return 0, err
+	}
+	return m.put(j), nil
+}
+
+func (m *memory) History(context.Context, scheduler.ID, int) ([]db.HistoryLine, error) {
+	return []db.HistoryLine{{Revision: 1, Who: "owner"}}, nil
+}
+
+func planKey(id scheduler.ID, revision int64, asOf worktime.Date) string {
+	return fmt.Sprint(id, " ", revision, " ", asOf)
+}
+
+func (m *memory) SavePlan(_ context.Context, id scheduler.ID, revision int64, asOf worktime.Date, plan *scheduler.Plan) error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.failSave == nil {
+		m.plans[planKey(id, revision, asOf)] = plan
+	}
+	return m.failSave
+}
+
+func (m *memory) LoadPlan(_ context.Context, id scheduler.ID, revision int64, asOf worktime.Date) (*scheduler.Plan, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.failLoad != nil {
+		return nil, m.failLoad
+	}
+	if p := m.plans[planKey(id, revision, asOf)]; p != nil {
+		return p, nil
+	}
+	return nil, scheduler.ErrNotFound
+}
+
+func (m *memory) Listen(ctx context.Context, heard func(scheduler.ID, int64)) error {
+	m.heard <- heard
+	<-ctx.Done()
+	return ctx.Err()
+}
