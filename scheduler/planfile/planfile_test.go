@@ -16,6 +16,8 @@ import (
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/planfile"
+	"gaugerod/scheduler/planner"
+	"gaugerod/scheduler/randomjob"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -54,7 +56,7 @@ var words = map[reflect.Type][]string{
 	reflect.TypeFor[scheduler.Reason]():     texts(scheduler.Reasons),
 	reflect.TypeFor[scheduler.Severity]():   texts(scheduler.Severities),
 	reflect.TypeFor[scheduler.AlertKind]():  {string(scheduler.Loop), string(scheduler.LateOrder), string(scheduler.LateHold), string(scheduler.EarlyDelivery), string(scheduler.CoveredUnseen), string(scheduler.OutOfOrder), string(scheduler.OpenTooLong), string(scheduler.TooSoon), string(scheduler.TradeInTwoPlaces), string(scheduler.PlaceCrowded), string(scheduler.DueMissed), string(scheduler.ShortNotice), string(scheduler.InspectionNotBooked), string(scheduler.LooseEnd), string(scheduler.ExtraVisit), string(scheduler.MeasureOff)},
-	reflect.TypeFor[scheduler.DriverKind](): {string(scheduler.ByWait), string(scheduler.ByLimit), string(scheduler.ByCalendar), string(scheduler.ByAsOf), string(scheduler.ByStart), string(scheduler.ByPin), string(scheduler.ByExpected), string(scheduler.ByNotice), string(scheduler.ByFact), string(scheduler.ByHeld)},
+	reflect.TypeFor[scheduler.DriverKind](): {string(scheduler.ByWait), string(scheduler.ByLimit), string(scheduler.ByCalendar), string(scheduler.ByAsOf), string(scheduler.ByStart), string(scheduler.ByPin), string(scheduler.ByExpected), string(scheduler.ByNotice), string(scheduler.ByBooked), string(scheduler.ByFact), string(scheduler.ByHeld)},
 	reflect.TypeFor[scheduler.ID]():         {"frame", "windows.delivery"},
 }
 
@@ -128,6 +130,25 @@ func TestWhatIsWrittenSatisfiesTheSchema(t *testing.T) {
 			t.Fatalf("a list is null\n%s", data)
 		}
 	})
+}
+
+// What the planner really returns satisfies it too, for jobs with every feature.
+func TestRealPlansSatisfyTheSchema(t *testing.T) {
+	s := compiled(t)
+	for seed := range uint64(30) {
+		job := randomjob.New(seed, randomjob.Size{Tight: int(seed)})
+		plan, err := planner.Plan(t.Context(), job, planner.Options{})
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		data, err := planfile.Write(plan)
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		if err := valid(s, data); err != nil {
+			t.Errorf("seed %d: %v", seed, err)
+		}
+	}
 }
 
 func TestTheEmptyPlanHasItsLists(t *testing.T) {

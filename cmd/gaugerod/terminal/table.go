@@ -47,12 +47,17 @@ func (p *Paper) Table(columns []Column, rows []Row) {
 		head[k] = Cell{c.Head, Faint}
 	}
 	p.row(columns, widths, head)
+	tall := false
 	for _, row := range rows {
-		p.row(columns, widths, row)
+		if tall {
+			p.Blank() // else nobody sees where the next row starts
+		}
+		tall = p.row(columns, widths, row) > 2
 	}
 }
 
-func (p *Paper) row(columns []Column, widths []int, row Row) {
+// row writes one row and returns how many lines it took.
+func (p *Paper) row(columns []Column, widths []int, row Row) int {
 	cells := make([][]string, len(row))
 	height := 0
 	for k, cell := range row {
@@ -80,6 +85,7 @@ func (p *Paper) row(columns []Column, widths []int, row Row) {
 		}
 		p.write(strings.TrimRight(b.String(), " ") + "\n")
 	}
+	return height
 }
 
 // stack writes each row as lines of its own, for narrow paper.
@@ -125,15 +131,22 @@ func drop(columns []Column, rows []Row) ([]Column, []Row) {
 
 // fit finds the width of each column so that all stand side by side: as wide as
 // their texts, and while that is too much, the widest of those that may be wrapped
-// gives way.
+// gives way, down to its least or to its longest word.
 func fit(columns []Column, rows []Row, width int) ([]int, bool) {
-	widths := make([]int, len(columns))
+	widths, least := make([]int, len(columns)), make([]int, len(columns))
 	total := len(between) * (len(columns) - 1)
 	for k, c := range columns {
 		widths[k] = Width(c.Head)
+		least[k] = c.Least
+		for word := range strings.FieldsSeq(c.Head) {
+			least[k] = max(least[k], Width(word))
+		}
 		for _, row := range rows {
 			for line := range strings.SplitSeq(row[k].Text, "\n") {
 				widths[k] = max(widths[k], Width(line))
+			}
+			for word := range strings.FieldsSeq(row[k].Text) {
+				least[k] = max(least[k], min(Width(word), longWord))
 			}
 		}
 		total += widths[k]
@@ -141,7 +154,7 @@ func fit(columns []Column, rows []Row, width int) ([]int, bool) {
 	for ; total > width; total-- {
 		widest := -1
 		for k, c := range columns {
-			if c.Least > 0 && widths[k] > max(c.Least, Width(c.Head)) && (widest < 0 || widths[k] > widths[widest]) {
+			if c.Least > 0 && widths[k] > least[k] && (widest < 0 || widths[k] > widths[widest]) {
 				widest = k
 			}
 		}
@@ -152,3 +165,6 @@ func fit(columns []Column, rows []Row, width int) ([]int, bool) {
 	}
 	return widths, true
 }
+
+// longWord is the width from which on a word may be broken.
+const longWord = 12
