@@ -4,24 +4,28 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"time"
 
 	"gaugerod/cmd/gaugerod/printout"
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/expand"
 	"gaugerod/scheduler/planfile"
 	"gaugerod/scheduler/planner"
+	"gaugerod/scheduler/selfcheck"
 	"gaugerod/scheduler/why"
 	"gaugerod/scheduler/worktime"
 )
 
 type planCommand struct {
-	Files []string     `arg:"" name:"file" help:"Job files; - reads the standard input." completion:"job file"`
-	AsOf  string       `name:"as-of" placeholder:"DAY" help:"Plan from this day: year-month-day, or today. Otherwise from the file's as-of day, else from its start."`
-	JSON  bool         `name:"json" xor:"form" help:"Print JSON: the plan, or with --why the chain."`
-	Why   scheduler.ID `placeholder:"STEP" help:"Say why this step is on its day, link by link back to the as-of day."`
-	Trade string       `placeholder:"NAME" help:"Only what concerns this trade."`
-	Place string       `placeholder:"NAME" help:"Only what lies in this place or below it."`
-	Weeks int          `default:"3" help:"How many weeks ahead steps, hold points and windows are listed (${default})."`
+	Files  []string     `arg:"" name:"file" help:"Job files; - reads the standard input." completion:"job file"`
+	AsOf   string       `name:"as-of" placeholder:"DAY" help:"Plan from this day: year-month-day, or today. Otherwise from the file's as-of day, else from its start."`
+	JSON   bool         `name:"json" help:"Print JSON: the plan; with --why the chain; with --checks the checks."`
+	Why    scheduler.ID `placeholder:"STEP" xor:"what" help:"Only say why this step is on its day, link by link back to the as-of day."`
+	Checks bool         `xor:"what" help:"Only hold the schedule against published guidance, and the program against its own test."`
+	Trade  string       `placeholder:"NAME" help:"Only what concerns this trade."`
+	Place  string       `placeholder:"NAME" help:"Only what lies in this place or below it."`
+	Weeks  int          `default:"3" help:"How many weeks ahead steps, hold points and windows are listed (${default})."`
 
 	paperFlags
 }
@@ -62,15 +66,18 @@ func (c *planCommand) plan(ctx context.Context, s streams, path string, job *sch
 	}); err != nil {
 		return err
 	}
-	if err := c.print(s, job, plan, view); err != nil {
+	if err := c.print(ctx, s, job, plan, view); err != nil {
 		return err
 	}
 	return gravest(plan)
 }
 
-func (c *planCommand) print(s streams, job *scheduler.Job, plan *scheduler.Plan, view printout.View) error {
-	if c.Why != "" {
+func (c *planCommand) print(ctx context.Context, s streams, job *scheduler.Job, plan *scheduler.Plan, view printout.View) error {
+	switch {
+	case c.Why != "":
 		return c.printWhy(s, job, plan)
+	case c.Checks:
+		return c.printChecks(ctx, s, job, plan)
 	}
 	if c.JSON {
 		data, err := planfile.Write(plan)
@@ -93,11 +100,38 @@ func (c *planCommand) printWhy(s streams, job *scheduler.Job, plan *scheduler.Pl
 		return err
 	}
 	if c.JSON {
-		out := json.NewEncoder(s.out)
-		out.SetIndent("", "  ")
-		return out.Encode(chain)
+		return writeJSON(s.out, chain)
 	}
 	return printout.Why(c.paper(s.out), job, plan, chain)
+}
+
+func (c *planCommand) printChecks(ctx context.Context, s streams, job *scheduler.Job, plan *scheduler.Plan) error {
+	net, err := expand.Expand(job)
+	if err != nil {
+		return err
+	}
+	day := worktime.FromTime(plan.AsOf).Date(plan.AsOf.Location())
+	var checks []selfcheck.Check
+	err = during(s.err, "Checking", func() (err error) {
+		checks, err = selfcheck.Run(ctx, net, plan, func(ctx context.Context, job *scheduler.Job) (*scheduler.Plan, error) {
+			return planner.Plan(ctx, job, planner.Options{AsOf: &day})
+		})
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return writeJSON(s.out, checks)
+	}
+	return printout.Checks(c.paper(s.out), plan, checks)
+}
+
+func writeJSON(w io.Writer, v any) error {
+	out := json.NewEncoder(w)
+	out.SetIndent("", "  ")
+	out.SetEscapeHTML(false)
+	return out.Encode(v)
 }
 
 // view is what --trade, --place and --weeks ask for.
