@@ -42,7 +42,7 @@ func needsNoQuotes(s string, inBrackets bool) bool {
 	if strings.HasSuffix(s, ":") || strings.Contains(s, ": ") || strings.Contains(s, " #") {
 		return false
 	}
-	if inBrackets && strings.ContainsAny(s, ",[]{}") {
+	if inBrackets && strings.ContainsAny(s, ",[]{}?:") {
 		return false
 	}
 	return !strings.ContainsFunc(s, func(r rune) bool { return mustEscape(r) || (r != ' ' && unicode.IsSpace(r)) })

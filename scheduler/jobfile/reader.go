@@ -122,9 +122,9 @@ func (r *reader) pairs(at spot, n *yaml.Node) []pair {
 		switch before, twice := first[key.Value]; {
 		case key.Kind == yaml.AliasNode:
 		case key.Kind != yaml.ScalarNode:
-			r.fault(at.in(""), key, "has a key that is not a word", "write a word before the colon")
+			r.fault(at, key, "has a key that is not a word", "write a word before the colon")
 		case twice:
-			r.fault(at.in(""), key, fmt.Sprintf("has %s twice, here and on line %d", short(key.Value), before.Line), "leave one of them out or give it another name")
+			r.fault(at, key, fmt.Sprintf("has %s twice, here and on line %d", short(key.Value), before.Line), "leave one of them out or give it another name")
 		default:
 			first[key.Value] = key
 			all = append(all, pair{key, value})

@@ -141,7 +141,7 @@ func (t *table[T]) checkKeys(r *reader, at spot, n *yaml.Node, there map[string]
 	}
 	for _, k := range t.keys {
 		if k.must && there[k.name] == nil {
-			missing(k.name, "has no "+k.name, "write "+k.name+": and what it is")
+			missing(k.name, fmt.Sprintf("has no %q", k.name), "add "+k.name+": and what it is")
 		}
 	}
 	both := func(names []string) bool {

@@ -157,8 +157,8 @@ func (c *checker) meant(id scheduler.ID, have []scheduler.ID, otherwise string) 
 	return otherwise
 }
 
-// choice checks that a word is one of those allowed.
-func choice[S ~string](c *checker, s subject, field string, word S, allowed []S) {
+// choice checks that a word is one of those allowed; what is what such a word is called.
+func choice[S ~string](c *checker, s subject, field, what string, word S, allowed []S) {
 	if slices.Contains(allowed, word) {
 		return
 	}
@@ -168,11 +168,11 @@ func choice[S ~string](c *checker, s subject, field string, word S, allowed []S)
 	}
 	mend := "write one of: " + strings.Join(words, ", ")
 	if word == "" {
-		c.fault(s, field, "", "has no "+field, mend)
+		c.fault(s, field, "", "has no "+what, mend)
 		return
 	}
 	if near, ok := nearest.Name(string(word), allowed); ok {
 		mend = fmt.Sprintf("did you mean %q? %s", near, mend)
 	}
-	c.fault(s, field, string(word), fmt.Sprintf("has the %s %q, which is none of those known", field, word), mend)
+	c.fault(s, field, string(word), fmt.Sprintf("has the %s %q, which is none of those known", what, word), mend)
 }

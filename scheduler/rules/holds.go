@@ -19,7 +19,7 @@ func (c *checker) checkHolds() {
 func (c *checker) checkHold(s subject, h *scheduler.Hold) {
 	c.title(s, "title", h.Title)
 	c.text(s, "note", h.Note)
-	choice(c, s, "kind", h.Kind, scheduler.HoldKinds)
+	choice(c, s, "kind", "kind", h.Kind, scheduler.HoldKinds)
 	c.person(s, "by", h.By, "releases it")
 	c.working(s, "notice", h.Notice)
 	if h.Witness && h.Notice.Zero() {

@@ -178,27 +178,33 @@ func (c *checker) resolve(s subject, field string, id scheduler.ID, within *sche
 	if n, ok := c.names.at[id]; ok {
 		return n, true
 	}
-	c.fault(s, field, string(id), "names the step "+quoted(id)+", which is not there", c.meantStep(id, within))
+	c.faultUnknownStep(s, field, id, within)
 	return nil, false
 }
 
-// meantStep is the mend of an unknown name of a step.
-func (c *checker) meantStep(id scheduler.ID, within *scheduler.Typical) string {
+// faultUnknownStep tells what a name that is no step's may have been meant for.
+func (c *checker) faultUnknownStep(s subject, field string, id scheduler.ID, within *scheduler.Typical) {
+	whole := func(what string, step scheduler.ID) {
+		c.fault(s, field, string(id), fmt.Sprintf("names the %s %q where a step is needed", what, id), fmt.Sprintf("name one of its steps, for instance %q", step))
+	}
 	for k := range c.job.Orders {
 		if o := &c.job.Orders[k]; o.ID == id {
-			return fmt.Sprintf("%q is an order: name one of its steps, for instance %q", id, o.DeliveryStep())
+			whole("order", o.DeliveryStep())
+			return
 		}
 	}
 	for k := range c.job.Typicals {
-		if t := &c.job.Typicals[k]; t.ID == id && len(t.Tasks) > 0 {
-			return fmt.Sprintf("%q is a typical: name one of its steps, for instance %q", id, t.ID+"."+t.Tasks[0].ID)
+		if t := &c.job.Typicals[k]; t.ID == id && len(locals(t)) > 0 {
+			whole("typical", t.ID+"."+locals(t)[0])
+			return
 		}
 	}
 	candidates := c.names.list
 	if within != nil {
 		candidates = append(locals(within), candidates...)
 	}
-	return c.meant(id, candidates, "name a task, a hold, an order's stage (order.stage) or a step of a typical (place.step or typical.step)")
+	c.fault(s, field, string(id), "names the step "+quoted(id)+", which is not there", c.meant(id, candidates,
+		"name a task, a hold, an order's stage (order.stage) or a step of a typical (place.step or typical.step)"))
 }
 
 // single resolves a name that must stand for one step.

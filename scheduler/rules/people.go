@@ -7,7 +7,7 @@ func (c *checker) checkPeople() {
 		p := &c.job.People[k]
 		s := about("person", p.ID, p.Pos)
 		c.title(s, "name", p.Name)
-		choice(c, s, "role", p.Role, scheduler.Roles)
+		choice(c, s, "role", "role", p.Role, scheduler.Roles)
 		if p.Trade != "" {
 			c.known(s, "trade", p.Trade, &c.trades)
 		}

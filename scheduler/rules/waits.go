@@ -25,7 +25,7 @@ func (c *checker) checkWait(w *scheduler.Wait, within *scheduler.Typical) {
 		c.checkEnds(s, w, from, to, within)
 	}
 	if w.Reason != "" {
-		choice(c, s, "reason", w.Reason, scheduler.Reasons)
+		choice(c, s, "reason", "reason", w.Reason, scheduler.Reasons)
 	}
 	c.text(s, "note", w.Note)
 	c.line(s, "source", w.Source)

@@ -63,7 +63,7 @@ func (c *checker) checkCautions(s subject, cautions []scheduler.Caution) {
 			c.fault(s, "cautions", string(caution), fmt.Sprintf("has the caution %q twice", caution), "name it once")
 			continue
 		}
-		choice(c, s, "cautions", caution, scheduler.Cautions)
+		choice(c, s, "cautions", "caution", caution, scheduler.Cautions)
 	}
 }
 
