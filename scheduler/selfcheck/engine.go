@@ -9,8 +9,10 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// engineTest lengthens one critical step by 600 working days and plans again: the
-// earliest finish of the job must move by as much, to the minute.
+// engineTest lengthens one step of the longest chain by 600 working days and plans
+// again: the earliest finish of the job must move by as much, to the minute. (A step
+// without float is not enough: over nights and weekends a step may have none and yet
+// lie on a chain that ends earlier.)
 //
 // To make "as much" exact, the job is first laid out on the site's week alone: no
 // closures, no days off, no weeks of trades or places, no clock changes, no pins, no
@@ -20,7 +22,7 @@ import (
 func engineTest(ctx context.Context, job *scheduler.Job, plan *scheduler.Plan, replan Replan) (Check, error) {
 	c := Check{
 		Name:    "the engine's own test",
-		Formula: "earliest finish with one critical step longer by 600 working days (whole weeks) − earliest finish, the job laid out on the site's week alone",
+		Formula: "earliest finish with one step of the longest chain longer by 600 working days (whole weeks) − earliest finish, the job laid out on the site's week alone",
 		Source:  pamphlet + ", check 12 (from memory)", Result: Info, Limit: "none",
 	}
 	bare := onSiteWeekAlone(job, worktime.FromTime(plan.AsOf).Date(plan.AsOf.Location()))
@@ -34,9 +36,12 @@ func engineTest(ctx context.Context, job *scheduler.Job, plan *scheduler.Plan, r
 		return c, fmt.Errorf("plan on the site's week alone: %w", err)
 	}
 	weeks := (600*bare.DayMinutes() + week - 1) / week
-	longer, step := lengthen(bare, before, weeks*week)
+	longer, step, err := lengthen(bare, before, weeks*week)
+	if err != nil {
+		return c, fmt.Errorf("find the longest chain: %w", err)
+	}
 	if longer == nil {
-		c.Figure = "no step that has not begun is critical at both ends and a task or stage of its own"
+		c.Figure = "no task or stage of its own that has not begun lies on the longest chain"
 		return c, nil
 	}
 	after, err := replan(ctx, longer)
@@ -90,51 +95,40 @@ func copied[T any](list []T, change func(*T)) []T {
 	return out
 }
 
-// lengthen is the job with one critical step longer by so much work of the site, and
-// that step; nil where there is none. Fit is a task or stage of its own (a typical's
-// would lengthen every instance), not begun, critical at both ends, and with no wait
-// to its finish, which could otherwise hide part of the growth.
-func lengthen(job *scheduler.Job, plan *scheduler.Plan, minutes int64) (*scheduler.Job, scheduler.ID) {
-	unfit := map[scheduler.ID]bool{}
-	for _, w := range job.Waits {
-		if w.To.End == scheduler.Finish {
-			unfit[w.To.Step] = true
+// lengthen is the job with one step longer by so much work of the site, and that
+// step; nil where there is none. Of the steps on the longest chain it is the first
+// that fits: a task or stage of its own (a typical's would lengthen every instance),
+// not begun, and with no wait to its finish, which could hide part of the growth.
+func lengthen(job *scheduler.Job, plan *scheduler.Plan, minutes int64) (*scheduler.Job, scheduler.ID, error) {
+	chain, err := longestChain(job, plan)
+	if err != nil {
+		return nil, "", err
+	}
+	for _, step := range chain {
+		if longer := withLonger(job, step, minutes); longer != nil {
+			return longer, step, nil
 		}
 	}
-	for k := range job.Typicals {
-		for _, w := range job.Typicals[k].Waits {
-			if w.To.End == scheduler.Finish {
-				unfit[w.To.Step] = true
-			}
+	return nil, "", nil
+}
+
+// withLonger lengthens one task or stage; nil where the step is neither or would
+// get longer than a span may be.
+func withLonger(job *scheduler.Job, step scheduler.ID, minutes int64) *scheduler.Job {
+	longer, found := *job, false
+	lengthen := func(id scheduler.ID, s *worktime.Span) {
+		if id == step {
+			*s, found = grown(job, *s, minutes)
 		}
 	}
-	critical := map[scheduler.ID]bool{}
-	for k := range plan.Steps {
-		p := &plan.Steps[k]
-		begun := p.State == scheduler.Underway || p.State == scheduler.Complete
-		critical[p.ID] = p.Critical && p.StartFloat == 0 && p.FinishFloat == 0 && !begun && p.Work > 0 && !unfit[p.ID]
+	longer.Tasks = copied(job.Tasks, func(t *scheduler.Task) { lengthen(t.ID, &t.Takes) })
+	longer.Orders = copied(job.Orders, func(o *scheduler.Order) {
+		o.Stages = copied(o.Stages, func(g *scheduler.Stage) { lengthen(o.ID+"."+g.ID, &g.Takes) })
+	})
+	if !found {
+		return nil
 	}
-	longer := *job
-	longer.Tasks = copied(job.Tasks, func(*scheduler.Task) {})
-	for k := range longer.Tasks {
-		t := &longer.Tasks[k]
-		if takes, ok := grown(job, t.Takes, minutes); ok && critical[t.ID] {
-			t.Takes = takes
-			return &longer, t.ID
-		}
-	}
-	longer.Orders = copied(job.Orders, func(o *scheduler.Order) { o.Stages = copied(o.Stages, func(*scheduler.Stage) {}) })
-	for k := range longer.Orders {
-		o := &longer.Orders[k]
-		for i := range o.Stages {
-			id := o.ID + "." + o.Stages[i].ID
-			if takes, ok := grown(job, o.Stages[i].Takes, minutes); ok && critical[id] {
-				o.Stages[i].Takes = takes
-				return &longer, id
-			}
-		}
-	}
-	return nil, ""
+	return &longer
 }
 
 // grown adds working minutes of the site to a span; to real time it adds the weeks
