@@ -143,6 +143,27 @@ func (c *checker) roomsAround(places []scheduler.ID) []scheduler.ID {
 	return out
 }
 
+// tight checks which waits are said to hold a step where it is planned.
+func (c *checker) tight() {
+	d := dates{}
+	for _, s := range c.steps {
+		d[s] = &struct{ start, finish minute }{s.resume, s.finish}
+	}
+	for _, j := range c.joins {
+		if j.plan == nil || j.noLeast || j.noMost {
+			continue // what is set aside in part may hold by the rest
+		}
+		holds := false
+		for _, half := range c.halves(j) {
+			s, t := half.push(d)
+			holds = holds || j.acts() && s != nil && !s.done() && t == s.resume
+		}
+		if holds != j.plan.Tight {
+			c.report(TightWrong, ids(j.from, j.to), "the wait from %s holds a step where it is planned: %v, the plan says %v", j.words(), holds, j.plan.Tight)
+		}
+	}
+}
+
 // needsOf checks that what a step waits for before it starts is told, and whether
 // it is there.
 func (c *checker) needsOf(s *step) {

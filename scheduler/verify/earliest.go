@@ -89,7 +89,8 @@ func (c *checker) release(s *step) minute {
 // leastDates pushes every step on until all waits that act hold. It is what the
 // words say and no more: again and again through all waits, until nothing moves.
 // Of what the plan sets aside, that counts all the same which its earliest dates keep:
-// it was set aside for the sake of limits only.
+// it was set aside for the sake of limits only. Without claimed dates nothing that is
+// set aside counts.
 func (c *checker) leastDates(claimed dates) (dates, bool) {
 	d := dates{}
 	for _, s := range c.steps {
@@ -104,7 +105,7 @@ func (c *checker) leastDates(claimed dates) (dates, bool) {
 			continue
 		}
 		for _, half := range c.halves(j) {
-			if !half.aside || c.keeps(half, claimed) {
+			if !half.aside || claimed != nil && c.keeps(half, claimed) {
 				pushes = append(pushes, half.push)
 			}
 		}
@@ -112,10 +113,15 @@ func (c *checker) leastDates(claimed dates) (dates, bool) {
 	for range len(c.steps) + 5000 {
 		moved := false
 		for _, push := range pushes {
-			if s, t := push(d); s != nil && t > d[s].start && t < never {
-				d.set(s, t)
-				moved = true
+			s, t := push(d)
+			if s == nil || t <= d[s].start {
+				continue
 			}
+			if t >= never {
+				return d, false // past all that was laid out
+			}
+			d.set(s, t)
+			moved = true
 		}
 		if !moved {
 			return d, true
@@ -191,6 +197,7 @@ func (c *checker) claimedEarliest() dates {
 // wait, and that nothing is planned before them.
 func (c *checker) earliest() {
 	d, ok := c.leastDates(c.claimedEarliest())
+	least, _ := c.leastDates(nil)
 	if !ok {
 		c.report(Unsolved, nil, "the waits push each other on without end, and the plan names no contradiction for it")
 		return
@@ -201,7 +208,7 @@ func (c *checker) earliest() {
 			c.report(EarliestWrong, ids(s), "%s can be from %s to %s at the earliest, the plan says from %s to %s", s.id,
 				d[s].start.in(c.zone), d[s].finish.in(c.zone), start.in(c.zone), finish.in(c.zone))
 		}
-		if s.resume < start || s.finish < finish {
+		if s.resume < least[s].start || s.finish < least[s].finish {
 			c.report(TooEarly, ids(s), "%s is planned from %s to %s, before its earliest dates", s.id, s.resume.in(c.zone), s.finish.in(c.zone))
 		}
 	}

@@ -13,8 +13,8 @@ func (c *checker) latest() {
 	for _, s := range c.steps {
 		claimed[s] = &struct{ start, finish minute }{minuteOf(s.plan.LatestStart), minuteOf(s.plan.LatestFinish)}
 	}
-	d, by := c.greatestDates(last, claimed)
 	early := c.claimedEarliest()
+	d, by := c.greatestDates(last, early, claimed)
 	for _, s := range c.steps {
 		if s.done() {
 			continue
@@ -66,7 +66,10 @@ func (c *checker) freeUntil(s *step, early dates, last minute) minute {
 // keeps says whether dates keep half of a wait.
 func (c *checker) keeps(h half, d dates) bool {
 	s, t := h.push(d)
-	return s == nil || t <= d[s].start
+	if s == nil {
+		return !h.aside // between recorded ends nothing acts
+	}
+	return t <= d[s].start
 }
 
 // critical checks which steps are called critical: those with no more total float

@@ -5,20 +5,22 @@ import (
 )
 
 // greatestDates draws every step back until all waits that act hold and every step
-// is finished by its bound: its due day's end, or, for a step without one, the later of the last
-// earliest finish and the last due day. Bounds are wishes: these dates may lie
+// is finished by its bound: the end of its due day, of several the first; or, for a
+// step without one, the later of the last earliest finish and the last such bound. Bounds are wishes: these dates may lie
 // before the earliest ones. by is the bound on the finish end alone, as if a step
 // could be stretched.
-func (c *checker) greatestDates(last minute, claimed dates) (d dates, by map[*step]minute) {
+func (c *checker) greatestDates(last minute, early, claimed dates) (d dates, by map[*step]minute) {
 	due := map[*step]minute{}
 	for _, x := range c.job.Dues {
 		if s := c.one(x.Step, ""); s != nil {
 			t := c.clock(x.On+1, 0)
-			last = max(last, t)
 			if old, ok := due[s]; !ok || t < old {
 				due[s] = t
 			}
 		}
+	}
+	for _, t := range due {
+		last = max(last, t)
 	}
 	d, by = dates{}, map[*step]minute{}
 	for _, s := range c.steps {
@@ -43,7 +45,8 @@ func (c *checker) greatestDates(last minute, claimed dates) (d dates, by map[*st
 			continue
 		}
 		for _, half := range c.halves(j) {
-			if s, e, t := half.draw(claimed); !half.aside || s == nil || s.lastStart(e, t) >= claimed[s].start {
+			s, e, t := half.draw(claimed)
+			if !half.aside || c.keeps(half, early) && (s == nil || s.lastStart(e, t) >= claimed[s].start) {
 				draws = append(draws, half.draw)
 			}
 		}

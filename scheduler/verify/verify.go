@@ -33,6 +33,9 @@ import (
 // Rule names what a violation breaks, the same from plan to plan.
 type Rule string
 
+// ZoneUnknown is the rule that a job has a time zone in which a plan can be read.
+const ZoneUnknown Rule = "zone"
+
 // Violation is one statement of the job that does not hold in the plan, or one
 // claim of the plan that is not true.
 type Violation struct {
@@ -55,7 +58,7 @@ func (v Violation) String() string {
 func Plan(job *scheduler.Job, plan *scheduler.Plan) []Violation {
 	zone, err := time.LoadLocation(job.Zone)
 	if err != nil {
-		return []Violation{{Rule: "zone", What: err.Error()}}
+		return []Violation{{Rule: ZoneUnknown, What: err.Error()}}
 	}
 	c := &checker{job: job, plan: plan, zone: zone, asOf: minuteOf(plan.AsOf)}
 	c.layOut()
@@ -68,7 +71,7 @@ func Plan(job *scheduler.Job, plan *scheduler.Plan) []Violation {
 	for _, rule := range []func(){
 		c.head, c.amounts, c.facts, c.waits, c.pins, c.holds, c.everyLimit, c.contradictions,
 		c.earliest, c.latest, c.slack, c.dues, c.covers, c.plannedHolds, c.plannedOrders,
-		c.windows, c.drivers, c.driving,
+		c.windows, c.drivers, c.tight, c.driving,
 	} {
 		rule()
 	}

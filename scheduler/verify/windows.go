@@ -73,7 +73,8 @@ func (c *checker) window(w *scheduler.Window) {
 			last = append(last, s)
 		}
 	}
-	if minuteOf(w.Earliest) != early || minuteOf(w.From) != from || minuteOf(w.Until) != until || early > from {
+	early = min(early, from) // planned before its earliest date is what a limit let off a most time
+	if minuteOf(w.Earliest) != early || minuteOf(w.From) != from || minuteOf(w.Until) != until {
 		c.report(WindowWrong, w.Steps, "window %s is from %s, or %s at the earliest, until %s, the plan says %s, %s and %s", w.ID, from.in(c.zone), early.in(c.zone),
 			until.in(c.zone), minuteOf(w.From).in(c.zone), minuteOf(w.Earliest).in(c.zone), minuteOf(w.Until).in(c.zone))
 	}
