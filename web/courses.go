@@ -13,9 +13,6 @@ func (b *board) courses(scale *draw.Scale) ([]draw.Course, string) {
 	at := b.byPlace()
 	var all []draw.Course
 	var quiet []string
-	if c := b.course("Off site and on paper", 0, at[""], ""); len(c.Visits)+len(c.Marks) > 0 && showsAny(scale, c) {
-		all = append(all, c)
-	}
 	for _, p := range b.tree() {
 		c := b.course(p.place.Title, p.depth, at[p.place.ID], p.place.ID)
 		switch {
@@ -27,7 +24,11 @@ func (b *board) courses(scale *draw.Scale) ([]draw.Course, string) {
 			quiet = append(quiet, c.Title)
 		}
 	}
-	return withoutEmptyParents(all), listed(quiet)
+	all = withoutEmptyParents(all)
+	if c := b.course("Off site and on paper", 0, at[""], ""); showsAny(scale, c) {
+		all = append(all, c)
+	}
+	return all, listed(quiet)
 }
 
 // withoutEmptyParents drops a course without work under which nothing is left.
@@ -118,7 +119,7 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 	for _, s := range steps {
 		if s.Kind == scheduler.HoldStep {
 			c.Marks = append(c.Marks, draw.Mark{
-				Key: string(s.ID), Href: b.link("/steps/" + string(s.ID)), Tip: b.tip(s), Label: s.Title, At: s.Finish, Gate: b.gate(s.ID),
+				Key: string(s.ID), Href: b.near(s.ID), Tip: b.tip(s), Label: s.Title, At: s.Finish, Gate: b.gate(s.ID),
 			})
 			continue
 		}
@@ -137,9 +138,13 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 	return c
 }
 
+// near is a step's page as seen from the page of places: short, because a drawing
+// has hundreds.
+func (b *board) near(id scheduler.ID) string { return "steps/" + string(id) + b.query }
+
 func (b *board) block(s *scheduler.PlannedStep) draw.Block {
 	d := draw.Block{
-		Key: string(s.ID), Href: b.link("/steps/" + string(s.ID)), Tip: b.tip(s), Label: s.Title,
+		Key: string(s.ID), Href: b.near(s.ID), Tip: b.tip(s), Label: s.Title,
 		Start: s.Start, Finish: s.Finish, Progress: progressOf(s),
 	}
 	var shorts []string
@@ -152,13 +157,6 @@ func (b *board) block(s *scheduler.PlannedStep) draw.Block {
 	d.Hatch = len(b.Job.Trades)
 	if len(s.Trades) > 0 {
 		d.Hatch = b.hatch(s.Trades[0])
-	}
-	if s.Order != "" {
-		for k := range b.Job.Orders {
-			if b.Job.Orders[k].ID == s.Order {
-				d.Label = b.Job.Orders[k].Title + ": " + s.Title
-			}
-		}
 	}
 	return d
 }

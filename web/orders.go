@@ -83,6 +83,7 @@ func (b *board) order(o *scheduler.Order, p *scheduler.PlannedOrder) orderEntry 
 		}
 		stage := stageEntry{Step: b.step(id), Says: b.stageSays(s)}
 		if n < len(o.Stages) {
+			stage.Step.Text = cmp.Or(o.Stages[n].Title, stage.Step.Text)
 			stage.Takes, stage.Whose = o.Stages[n].Takes.String(), b.who(o.Stages[n].By)
 		}
 		e.Stages = append(e.Stages, stage)
@@ -124,18 +125,22 @@ func (b *board) stageSays(s *scheduler.PlannedStep) Line {
 func (b *board) orderChain(o *scheduler.Order, p *scheduler.PlannedOrder) template.HTML {
 	first := earliest(p.Planned, p.OrderBy, b.begins)
 	last := latest(p.NeedBy, p.Delivery)
+	orderBy := p.OrderBy
+	if p.State == scheduler.Underway {
+		orderBy = time.Time{}
+	}
 	ch := draw.Chain{
-		Scale: b.scale(b.civil(first)-3, b.civil(last)+5, 700), Deliver: p.Delivery, NeedBy: p.NeedBy, OrderBy: p.OrderBy,
+		Scale: b.scale(b.civil(first)-3, b.civil(last)+5, 700), Deliver: p.Delivery, NeedBy: p.NeedBy, OrderBy: orderBy,
 		AsOf: b.begins, Gate: b.gate(o.DeliveryStep()),
 		Tip: "Needed by " + b.onEnd(p.NeedBy).Text,
 	}
-	for _, id := range p.Stages {
+	for n, id := range p.Stages {
 		s := b.steps[id]
-		if s == nil || s.Kind != scheduler.StageStep {
+		if s == nil || s.Kind != scheduler.StageStep || n >= len(o.Stages) {
 			continue
 		}
 		ch.Legs = append(ch.Legs, draw.Leg{
-			Title: s.Title, Href: b.link("/steps/" + string(id)), Tip: s.Title + ": " + b.stageSays(s).Text(),
+			Title: cmp.Or(o.Stages[n].Title, s.Title), Href: b.link("/steps/" + string(id)), Tip: s.Title + ": " + b.stageSays(s).Text(),
 			Start: s.Start, Finish: s.Finish, Progress: progressOf(s),
 		})
 	}

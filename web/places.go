@@ -34,7 +34,7 @@ var zooms = []struct {
 	weeks int
 	day   float64
 	title string
-}{{4, 48, "4 weeks"}, {8, 30, "8 weeks"}, {16, 17, "16 weeks"}, {0, 9, "the whole job"}}
+}{{4, 52, "4 weeks"}, {8, 30, "8 weeks"}, {16, 17, "16 weeks"}, {0, 9, "the whole job"}}
 
 func (p *Pages) placesOverTime(c echo.Context) error {
 	b, err := p.board(c)
@@ -92,7 +92,7 @@ func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
 	}
 	for _, id := range b.Plan.Driving {
 		field.Chain = append(field.Chain, string(id))
-		pg.Driving = append(pg.Driving, say(b.stepAt(id), " ", b.fromTo(b.steps[id].Start, b.steps[id].Finish)))
+		pg.Driving = append(pg.Driving, say(Part{Text: b.stepTitle(id), Href: b.near(id)}, ", ", b.days(b.steps[id])))
 	}
 	if b.today() != b.AsOf {
 		now := b.now
@@ -156,11 +156,21 @@ func (b *board) gate(id scheduler.ID) draw.Gate {
 	}
 }
 
-// tip is what a block or gate says when it is pointed at or read aloud.
+// tip is what a block or gate says when it is pointed at or read aloud. It is kept
+// short: a drawing has hundreds.
 func (b *board) tip(s *scheduler.PlannedStep) string {
-	who := b.tradeNames(s.Trades).Text()
+	title := cmp.Or(s.Title, string(s.ID)) + ". "
 	if h := b.holds[s.ID]; h != nil {
-		who = b.holdStatus(h).Text()
+		return title + upper(b.holdStatus(h).Text()) + "."
 	}
-	return cmp.Or(s.Title, string(s.ID)) + ". " + upper(who) + ". " + upper(stateWord(s)) + ", " + b.fromTo(s.Start, s.Finish).Text() + "."
+	return title + upper(stateWord(s)) + ", " + b.days(s) + "."
+}
+
+// days is the days of a step without more words: "Thu 21 May to Fri 22 May".
+func (b *board) days(s *scheduler.PlannedStep) string {
+	days := b.onEnd(s.Finish).Text
+	if from := b.on(s.Start).Text; from != days {
+		days = from + " to " + days
+	}
+	return days
 }

@@ -34,6 +34,7 @@ type stepPage struct {
 	After    []waitEntry
 	Holds    []Line // what it holds up
 	Forms    stepForms
+	Later    bool // nothing is to be recorded yet, so the forms are folded away
 }
 
 // dateRow is one line of the table of dates.
@@ -104,6 +105,7 @@ func newStepPage(b *board, s *scheduler.PlannedStep, forms stepForms) stepPage {
 			pg.After = append(pg.After, b.wait(w, w.ToID, false))
 		}
 	}
+	pg.Later = s.Kind != scheduler.HoldStep && s.State == scheduler.Waiting && b.facts[s.ID] == nil && !forms.sentBack()
 	if h := b.holds[s.ID]; h != nil && s.State != scheduler.Complete {
 		for _, id := range h.Holds {
 			pg.Holds = append(pg.Holds, b.stepAt(id))

@@ -14,6 +14,7 @@ import (
 type stepForms struct {
 	People   []choice
 	Delivery bool // the hold point is a delivery: its words are others
+	Early    bool // something before it is not done: it can hardly be released
 	Measure  string
 	Mine     string // who alone may release it
 	Release  *form
@@ -22,6 +23,16 @@ type stepForms struct {
 	Expect   *form
 	Progress *form
 	TakeBack *form
+}
+
+// sentBack says whether a form has come back with problems.
+func (f *stepForms) sentBack() bool {
+	for _, in := range []*form{f.Release, f.Refuse, f.Book, f.Expect, f.Progress, f.TakeBack} {
+		if in != nil && !in.ok() {
+			return true
+		}
+	}
+	return false
 }
 
 // stepForms fills the forms with what is known.
@@ -45,7 +56,7 @@ func (b *board) stepForms(s *scheduler.PlannedStep) stepForms {
 	if s.State == scheduler.Complete {
 		return f
 	}
-	f.Delivery = s.Order != ""
+	f.Delivery, f.Early = s.Order != "", s.State == scheduler.Waiting
 	var by scheduler.ID
 	if k, ok := b.Network.Find(s.ID); ok {
 		n := &b.Network.Steps[k]
@@ -63,7 +74,7 @@ func (b *board) stepForms(s *scheduler.PlannedStep) stepForms {
 	if f.Delivery {
 		f.Expect = b.newForm(s, "expect", fact.By)
 		f.Expect.fill("day", "time", fact.Expected)
-	} else {
+	} else if n := b.holds[s.ID]; n != nil && n.Kind != scheduler.Decision {
 		f.Book = b.newForm(s, "book", fact.By)
 		f.Book.fill("day", "time", fact.Booked)
 	}

@@ -124,7 +124,8 @@ func sourceWords(s string) string {
 type whyEntry struct {
 	Step Line
 	Days Line
-	Held []Line
+	Held Line
+	Also []Line
 }
 
 // why is the whole chain that holds the step on its day, from the step back to as of.
@@ -144,7 +145,11 @@ func (b *board) why(s *scheduler.PlannedStep) []whyEntry {
 			if d.Step != "" && d.Step != link.Next && d.Step != link.Step {
 				held = say(held, " (", b.step(d.Step), ")")
 			}
-			e.Held = append(e.Held, say(held, "."))
+			if held = say(held, "."); e.Held == nil {
+				e.Held = held
+			} else {
+				e.Also = append(e.Also, held)
+			}
 		}
 		all = append(all, e)
 	}

@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"net/http"
 	"slices"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -154,7 +155,7 @@ func (b *board) fourDays(v scheduler.Window) []Line {
 	}
 	lines := []Line{
 		first,
-		say("Planned from ", heavy(b.on(v.From).Text), " to ", heavy(b.onEnd(v.Until).Text), "."),
+		b.plannedDays(v.From, v.Until),
 		say("Out by ", heavy(b.onEnd(v.OutForOthers).Text), ", and nobody else moves."),
 		say("Out by ", heavy(b.onEnd(v.OutForDue).Text), ", and the due days still hold."),
 	}
@@ -162,6 +163,13 @@ func (b *board) fourDays(v scheduler.Window) []Line {
 		lines = append(lines, say("To be told by ", b.on(v.TellBy), "."))
 	}
 	return lines
+}
+
+func (b *board) plannedDays(from, to time.Time) Line {
+	if b.civil(from) == b.civilEnd(to) {
+		return say("Planned for ", heavy(b.on(from).Text), ".")
+	}
+	return say("Planned from ", heavy(b.on(from).Text), " to ", heavy(b.onEnd(to).Text), ".")
 }
 
 func (b *board) windowPicture(v scheduler.Window) template.HTML {

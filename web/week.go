@@ -78,7 +78,7 @@ func newWeekPage(b *board, w week) weekPage {
 		Earlier: b.with("", "week", (w.monday - 7).String()),
 		Later:   b.with("", "week", (w.monday + 7).String()),
 		Opening: b.opening(),
-		Stops:   b.stops(w), Days: b.days(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
+		Stops:   b.stops(w), Days: b.whoComes(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
 		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), Clocks: b.clocks(),
 		MoveOn: moveOnForm{Action: b.base + "/as-of", Day: b.AsOf.String()},
 	}

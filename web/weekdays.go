@@ -28,9 +28,9 @@ type visitEntry struct {
 	Word   string // comes, last day, comes for the day
 }
 
-// days says who comes on which day. A day on which nobody comes is left out at
+// whoComes says who comes on which day. A day on which nobody comes is left out at
 // the weekend.
-func (b *board) days(w week) []dayEntry {
+func (b *board) whoComes(w week) []dayEntry {
 	var days []dayEntry
 	for d := w.monday; d < w.monday+7; d++ {
 		e := dayEntry{Day: b.onDate(d), Past: d < b.AsOf, Shut: b.closure(d), Visits: b.visitsOn(d), Callers: b.callersOn(d)}
@@ -55,7 +55,7 @@ func (b *board) visitsOn(d worktime.Date) []visitEntry {
 	var all []visitEntry
 	for _, v := range b.Plan.Windows {
 		first, last := b.civil(v.From), b.civilEnd(v.Until)
-		if d < first || d > last {
+		if d < first || d > last || !b.worksOn(v.Trade, d) {
 			continue
 		}
 		doing := b.doingOn(v, d)
@@ -75,6 +75,19 @@ func (b *board) visitsOn(d worktime.Date) []visitEntry {
 	}
 	slices.SortStableFunc(all, func(x, y visitEntry) int { return cmp.Compare(x.Trade.Text, y.Trade.Text) })
 	return all
+}
+
+// worksOn says whether a trade comes to the site on a day at all.
+func (b *board) worksOn(trade scheduler.ID, d worktime.Date) bool {
+	week := b.Job.Week
+	t := b.trades[trade]
+	if t != nil && t.Week != nil {
+		week = *t.Week
+	}
+	if len(week[d.Weekday()]) == 0 || b.closure(d) != "" {
+		return false
+	}
+	return t == nil || !slices.ContainsFunc(t.Off, func(c scheduler.Closure) bool { return c.From <= d && d <= c.To })
 }
 
 // doingOn is the steps of a visit that run on a day.

@@ -18,7 +18,7 @@ type Chain struct {
 	Legs    []Leg
 	Deliver time.Time
 	NeedBy  time.Time
-	OrderBy time.Time
+	OrderBy time.Time // zero once it is placed
 	AsOf    time.Time
 	Gate    Gate
 	Tip     string
@@ -29,7 +29,7 @@ const chainHeight = 74.0
 
 // Draw hangs the legs end to end on a line that ends in the need-by staff.
 func (o Chain) Draw(label string) template.HTML {
-	c := open("chain", o.Scale.Width+tail, chainHeight, label)
+	c := open("hung", o.Scale.Width+tail, chainHeight, label)
 	x := o.Scale.X
 	free := 0.0
 	for k, d := range o.Scale.days {
@@ -51,12 +51,16 @@ func (o Chain) Draw(label string) template.HTML {
 	c.put(`<title>`)
 	c.escaped(o.Tip)
 	c.put(`</title>`)
-	o.Gate.put(c, max(gateWidth/2, x(o.Deliver)), 46)
+	at := x(o.Deliver)
+	if need := x(o.NeedBy); at <= need && at > need-gateWidth/2-3 {
+		at = need - gateWidth/2 - 3 // beside the stop, not on it
+	}
+	o.Gate.put(c, max(gateWidth/2, at), 46)
 	if o.Scale.Shows(o.AsOf, o.AsOf) {
 		c.put(`<path class="asof" d="M`, x(o.AsOf), ` 14V60"/>`)
 		c.text("asof", x(o.AsOf)+3, 70, "as of")
 	}
-	if o.Scale.Shows(o.OrderBy, o.OrderBy) {
+	if !o.OrderBy.IsZero() && o.Scale.Shows(o.OrderBy, o.OrderBy) {
 		c.put(`<path class="notch" d="M`, x(o.OrderBy)-5, ` 60l5-8 5 8z"/>`)
 	}
 	return c.close()

@@ -60,7 +60,7 @@ func (f Field) layOut(course Course) *layout {
 			l.addVisit(f, it.visit, &ends)
 		}
 	}
-	l.lanes = max(1, len(ends))
+	l.lanes = len(ends)
 	l.trimBands()
 	return l
 }
@@ -147,7 +147,7 @@ func (f Field) fit(b Block) laidBlock {
 }
 
 // plate is the width of the plate that carries the trade's letters.
-func (k laidBlock) plate() float64 { return textWidth(k.Short) + 6 }
+func (k laidBlock) plate() float64 { return shortWidth(k.Short) + 6 }
 
 // lettered says whether the plate fits into the block.
 func (k laidBlock) lettered() bool { return k.to-k.from >= k.plate()+2 }
@@ -156,7 +156,7 @@ func (k laidBlock) lettered() bool { return k.to-k.from >= k.plate()+2 }
 func (k laidBlock) reach() float64 {
 	x := k.to
 	if !k.lettered() {
-		x += textWidth(k.Short) + 4
+		x += shortWidth(k.Short) + 4
 	}
 	if !k.inside && k.label != "" {
 		x += textWidth(k.label) + 4
@@ -200,7 +200,13 @@ func (l *layout) trimBands() {
 
 func laneTop(lane int) float64 { return float64(lane) * laneHeight }
 
-func (l *layout) height() float64 { return float64(l.lanes)*laneHeight + courseFoot }
+// height is that of the picture; a course on which nothing lies is only its caption.
+func (l *layout) height() float64 {
+	if l.lanes == 0 {
+		return 1
+	}
+	return float64(l.lanes)*laneHeight + courseFoot
+}
 
 // draw draws the course: bands first, then the bed line, blocks and gates.
 func (l *layout) draw(width float64, title string) template.HTML {
@@ -239,30 +245,27 @@ func (l *layout) drawBlock(c *canvas, b laidBlock) {
 	x := b.to + 4
 	if short == "" {
 		c.text("sh", x, y+15, b.Short)
-		x += textWidth(b.Short) + 4
+		x += shortWidth(b.Short) + 3
 	}
 	switch {
 	case b.label == "":
 	case b.inside:
-		at := b.from + b.plate() + 6
-		c.put(`<path class="pl" d="M`, at-3, ` `, y+3, `h`, textWidth(b.label)+2, `v16h-`, textWidth(b.label)+2, `z"/>`)
-		c.text("by", at, y+15, b.label)
+		c.text("bi", b.from+b.plate()+6, y+15, b.label)
 	default:
 		c.text("by", x, y+15, b.label)
 	}
 	c.put(`</a>`)
 }
 
-// block draws a hatched block with the trade's letters on a plate of paper.
+// block draws a hatched block with the trade's letters, which the style sheet sets
+// off from the hatching.
 func block(c *canvas, class string, x, y, w, h float64, hatch int, short string) {
-	c.put(`<rect class="`, class, `" x="`, x, `" y="`, y, `" width="`, w, `" height="`, h, `" fill="url(#h`, fold(hatch), `)"/>`)
+	c.put(`<path class="`, class, `" fill="url(#h`, fold(hatch), `)" d="M`, x, ` `, y, `h`, w, `v`, h, `h`, -w, `z"/>`)
 	if class == progressClass[Underway] {
 		c.put(`<path class="ke" d="M`, x+1.5, ` `, y, `v`, h, `"/>`)
 	}
 	if short == "" {
 		return
 	}
-	pw := textWidth(short) + 4
-	c.put(`<path class="pl" d="M`, x+2, ` `, y+3, `h`, pw, `v`, h-6, `h-`, pw, `z"/>`)
 	c.text("sh", x+4, y+h-7, short)
 }

@@ -56,8 +56,8 @@ func fold(n int) int { return ((n % Hatches) + Hatches) % Hatches }
 
 // Swatch is a small block with a trade's hatching and its short name.
 func Swatch(hatch int, short string) template.HTML {
-	w := max(34, textWidth(short)+16)
+	w := shortWidth(short) + 32
 	c := open("swatch", w, 22, "")
-	block(c, "k", 0.5, 0.5, w-1, 21, hatch, short)
+	block(c, "k", 1, 1, w-2, 20, hatch, short)
 	return c.close()
 }

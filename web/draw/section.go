@@ -28,7 +28,7 @@ type Layer struct {
 }
 
 // sectionHeight is the height of the piece of wall that is drawn.
-const sectionHeight = 120.0
+const sectionHeight = 150.0
 
 // Section draws a piece through a build-up, the first layer at the left, each as
 // wide as the root of its thickness, so that a membrane can be seen beside a beam.
@@ -42,9 +42,7 @@ func Section(layers []Layer, label string) template.HTML {
 	for _, l := range layers {
 		w := layerWidth(l)
 		c.put(`<rect class="`, layerClass[l.State], `" x="`, x, `" y="4" width="`, w, `" height="`, sectionHeight, `"`)
-		if l.State != ToCome && l.State != Next {
-			c.put(` fill="url(#h`, fold(l.Hatch), `)"`)
-		}
+		c.put(` fill="url(#h`, fold(l.Hatch), `)"`)
 		c.put(`/>`)
 		if l.State == CoveredUnseen {
 			c.put(`<path class="lx" d="M`, x, ` 4L`, x+w, ` `, 4+sectionHeight, `M`, x+w, ` 4L`, x, ` `, 4+sectionHeight, `"/>`)
@@ -57,7 +55,7 @@ func Section(layers []Layer, label string) template.HTML {
 
 func layerWidth(l Layer) float64 {
 	if l.Thickness == 0 {
-		return 18
+		return 22
 	}
-	return max(18, math.Round(5*math.Sqrt(float64(l.Thickness))))
+	return max(22, math.Round(7*math.Sqrt(float64(l.Thickness))))
 }

@@ -40,9 +40,9 @@ func (f Field) staff(width float64) template.HTML {
 		}
 	}
 	c.put(`<path class="rod" d="M0 `, staffTop, `H`, s.Width, `V`, staffFoot, `H0z"/>`)
-	f.flag(c, f.AsOf, "asof", "as of "+f.AsOf.Format("Mon 2 Jan"))
+	past := f.flag(c, f.AsOf, "asof", "as of "+f.AsOf.Format("Mon 2 Jan"), 0)
 	if f.Today != nil {
-		f.flag(c, *f.Today, "today", "today "+f.Today.Format("Mon 2 Jan"))
+		f.flag(c, *f.Today, "today", "today "+f.Today.Format("Mon 2 Jan"), past)
 	}
 	return c.close()
 }
@@ -55,12 +55,15 @@ func (s *Scale) weekEnd(k int) float64 {
 	return s.Width
 }
 
-// flag marks a day under the staff.
-func (f Field) flag(c *canvas, t time.Time, class, words string) {
+// flag marks a day under the staff, its words no further left than from, and says
+// where they end.
+func (f Field) flag(c *canvas, t time.Time, class, words string, from float64) float64 {
 	if !f.Scale.Shows(t, t) {
-		return
+		return from
 	}
 	x := f.Scale.X(t)
 	c.put(`<path class="`, class, ` fl" d="M`, x, ` `, staffTop, `V`, staffHeight, `"/>`)
-	c.text(class, x+5, staffHeight-6, words)
+	from = max(from, x+5)
+	c.text(class, from, staffHeight-6, words)
+	return from + shortWidth(words)*0.9 + 6
 }

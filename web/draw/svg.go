@@ -11,7 +11,7 @@ import (
 // this package goes in through text or attr, which escape it.
 type canvas struct{ b strings.Builder }
 
-// put writes constants of this package as they are, and numbers with at most one decimal.
+// put writes constants of this package as they are, and numbers in whole pixels.
 func (c *canvas) put(parts ...any) {
 	for _, p := range parts {
 		switch v := p.(type) {
@@ -52,16 +52,14 @@ func (c *canvas) link(href, tip string) {
 
 func (c *canvas) html() template.HTML { return template.HTML(c.b.String()) }
 
-// num writes a length in pixels with at most one decimal, to keep pages light.
-func num(f float64) string {
-	return strconv.FormatFloat(math.Round(f*10)/10, 'f', -1, 64)
-}
+// num writes a length in whole pixels, which is as fine as any of it is drawn and
+// keeps pages light.
+func num(f float64) string { return strconv.Itoa(int(math.Round(f))) }
 
 // open begins an SVG of a size. An empty label marks it as decoration.
 func open(class string, width, height float64, label string) *canvas {
 	c := &canvas{}
-	c.put(`<svg class="`, class, `" width="`, width, `" height="`, height,
-		`" viewBox="0 0 `, width, ` `, height, `"`)
+	c.put(`<svg class="`, class, `" width="`, width, `" height="`, height, `"`)
 	if label == "" {
 		c.put(` aria-hidden="true">`)
 		return c
@@ -77,9 +75,12 @@ func (c *canvas) close() template.HTML {
 	return c.html()
 }
 
-// letter is the width of a letter of the drawings' text, 12 px in a common face,
-// taken on the generous side.
-const letter = 6.6
+// letter and capital are the widths of a letter of the drawings' text and of the
+// trades' letters, 12 px in a common face, taken on the generous side.
+const (
+	letter  = 6.9
+	capital = 9.6
+)
 
 // cut shortens a text to a width, with an ellipsis where something is lost.
 func cut(s string, width float64) string {
@@ -95,3 +96,5 @@ func cut(s string, width float64) string {
 }
 
 func textWidth(s string) float64 { return float64(len([]rune(s))) * letter }
+
+func shortWidth(s string) float64 { return float64(len([]rune(s))) * capital }

@@ -53,7 +53,7 @@ func (w Window) every() int {
 }
 
 func (w Window) short() string {
-	if w.Scale.X(w.Until)-w.Scale.X(w.From) < textWidth(w.Short)+8 {
+	if w.Scale.X(w.Until)-w.Scale.X(w.From) < shortWidth(w.Short)+14 {
 		return ""
 	}
 	return w.Short
