@@ -18,7 +18,7 @@ const yamlType = "application/yaml"
 
 // jobFileSchema stands for the file in the document; `gaugerod schema` has the
 // schema of what is in it.
-var jobFileSchema = &huma.Schema{Type: huma.TypeString, Description: "A job file (*.job.yaml)."}
+var jobFileSchema = &huma.Schema{Type: huma.TypeObject, AdditionalProperties: true, Description: "A job file (*.job.yaml)."}
 
 type fileAnswer struct {
 	ETag         string `header:"ETag"`
@@ -38,7 +38,7 @@ func (fileInput) Resolve(ctx huma.Context) []error {
 	switch kind, _, err := mime.ParseMediaType(sent); {
 	case sent == "":
 		return nil
-	case err == nil && (kind == yamlType || kind == "application/x-yaml" || kind == "text/yaml"):
+	case err == nil && kind == yamlType:
 		return nil
 	}
 	return []error{problemOfStatus(http.StatusUnsupportedMediaType)}

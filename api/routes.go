@@ -45,7 +45,7 @@ func (s *Server) routes() {
 	s.alertRoutes()
 	s.pinRoutes()
 	s.dueRoutes()
-	s.checkRoutes()
+	s.selfCheckRoutes()
 	s.historyRoutes()
 	s.eventRoutes()
 	s.sessionRoutes()
@@ -151,19 +151,31 @@ func signProblem(ctx huma.Context, _ string, v any) (any, error) {
 	}
 	signed := *p
 	signed.Instance = "urn:gaugerod:request:" + humaecho.Unwrap(ctx).Response().Header().Get(requestIDHeader)
-	if signed.Type == "" {
+	switch {
+	case signed.Type != "":
+	case signed.Detail == validatorSays && signed.Status != http.StatusUnprocessableEntity:
+		plain := problemOfStatus(signed.Status)
+		signed.Type, signed.Detail = plain.Type, plain.Detail
+	case signed.Detail == validatorSays:
+		signed.Type, signed.Title = problemType("invalid"), "The request is not as it has to be"
+		signed.Detail = "What was sent does not fit; each error says where and how. Nothing has been changed."
+	default:
 		signed.Type = "about:blank"
 	}
 	signed.Errors = make([]*huma.ErrorDetail, 0, len(p.Errors))
 	for _, d := range p.Errors {
 		brief := *d
-		if text, scalar := brief.Value.(string); !scalar || len(text) > longestQuote {
+		brief.Message = plainly(brief.Message)
+		if text, scalar := brief.Value.(string); !scalar || text == "" || len(text) > longestQuote || brief.Location == "body" {
 			brief.Value = nil
 		}
 		signed.Errors = append(signed.Errors, &brief)
 	}
 	return &signed, nil
 }
+
+// validatorSays is what huma says whenever a request does not fit.
+const validatorSays = "validation failed"
 
 // longestQuote is how much of what was sent an answer may quote, in bytes.
 const longestQuote = 100

@@ -2,6 +2,7 @@ package api
 
 import (
 	"reflect"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -28,6 +29,22 @@ func words(registry huma.Registry) {
 	}
 }
 
+const (
+	whenPattern = `^\d{4}-\d{2}-\d{2}( ([01]\d|2[0-3]):[0-5]\d| 24:00)?$`
+	spanPattern = `^\d+ (elapsed )?(minutes?|hours?|days?|weeks?)$`
+)
+
+// plainly puts in words what the validator says of a pattern.
+func plainly(message string) string {
+	switch {
+	case strings.HasSuffix(message, whenPattern):
+		return "write a day, with a time of day where one is known: 2026-05-18 or 2026-05-18 07:30"
+	case strings.HasSuffix(message, spanPattern):
+		return "write a whole number and a unit: 3 days, 4 hours or 28 elapsed days"
+	}
+	return message
+}
+
 type (
 	dayWord      struct{}
 	whenWord     struct{}
@@ -47,17 +64,15 @@ func (dayWord) Schema(huma.Registry) *huma.Schema {
 
 func (whenWord) Schema(huma.Registry) *huma.Schema {
 	return &huma.Schema{
-		Type: huma.TypeString, Pattern: `^\d{4}-\d{2}-\d{2}( ([01]\d|2[0-3]):[0-5]\d| 24:00)?$`,
-		PatternDescription: "a day, with a time of day where one is known: 2026-05-18 or 2026-05-18 07:30",
-		Description:        "A day in the job's zone, with a time of day where one is known.", Examples: []any{"2026-05-18 07:30"},
+		Type: huma.TypeString, Pattern: whenPattern,
+		Description: "A day in the job's zone, with a time of day where one is known.", Examples: []any{"2026-05-18 07:30"},
 	}
 }
 
 func (spanWord) Schema(huma.Registry) *huma.Schema {
 	return &huma.Schema{
-		Type: huma.TypeString, Pattern: `^\d+ (elapsed )?(minutes?|hours?|days?|weeks?)$`,
-		PatternDescription: "a whole number and a unit: 3 days, 4 hours, 28 elapsed days",
-		Description:        "An amount of time with its unit: working time, or real time where it says elapsed.", Examples: []any{"3 days"},
+		Type: huma.TypeString, Pattern: spanPattern,
+		Description: "An amount of time with its unit: working time, or real time where it says elapsed.", Examples: []any{"3 days"},
 	}
 }
 

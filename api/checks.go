@@ -1,3 +1,0 @@
-package api
-
-func (s *Server) checkRoutes() {}
