@@ -36,6 +36,10 @@ type streams struct {
 type commandLine struct {
 	Plan       planCommand       `cmd:"" help:"Plan jobs and print dates, what drives them, alerts, orders and windows."`
 	Check      checkCommand      `cmd:"" help:"Read job files and say what is wrong with them, without planning."`
+	Load       loadCommand       `cmd:"" help:"Load job files into the database."`
+	Export     exportCommand     `cmd:"" help:"Print a job of the database as a job file, or list the jobs."`
+	Serve      serveCommand      `cmd:"" help:"Answer over HTTP: pages and API."`
+	Migrate    migrateCommand    `cmd:"" help:"Bring the schema of the database up to date."`
 	Schema     schemaCommand     `cmd:"" help:"Print the JSON Schema of job files, or of plans."`
 	Version    versionCommand    `cmd:"" help:"Print the version."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
@@ -82,6 +86,7 @@ func newParser(line *commandLine, s streams) (*kong.Kong, error) {
 		kong.Description(description),
 		kong.Writers(s.out, s.err),
 		kong.Exit(func(code int) { panic(exiting(code)) }),
+		kong.Vars{"data": defaultData()},
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 100}),
 	)
 }

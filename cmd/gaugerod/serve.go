@@ -1,0 +1,134 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/rs/zerolog"
+
+	"gaugerod/api"
+	"gaugerod/api/office"
+	"gaugerod/api/signin"
+	"gaugerod/web"
+)
+
+type serveCommand struct {
+	Listen  string        `env:"GAUGEROD_LISTEN" default:"127.0.0.1:8433" placeholder:"HOST:PORT" help:"Where to answer (${default}). Other hosts than this machine must be named on purpose."`
+	URL     string        `env:"GAUGEROD_URL" placeholder:"URL" help:"How people reach it, for the sign-in link, where that is not where it listens."`
+	Origins []string      `env:"GAUGEROD_ORIGINS" placeholder:"URL" help:"Other origins whose pages may send changes."`
+	First   string        `placeholder:"FILE" help:"Job file to load when the database has no job yet." completion:"job file"`
+	Log     string        `env:"GAUGEROD_LOG" enum:"auto,text,json" default:"auto" help:"Log as text, as JSON, or as text on a terminal and JSON elsewhere (auto)."`
+	Level   zerolog.Level `env:"GAUGEROD_LEVEL" default:"info" help:"Least level that is logged: debug, info, warn or error (${default})."`
+
+	databaseFlags
+}
+
+func (serveCommand) Help() string {
+	return "It prints a link that signs one person in. Without a database address it starts a Postgres of its own, " +
+		"which it stops when it ends. Ctrl-C ends it in good order.\n\n" +
+		example("gaugerod serve --first house.job.yaml")
+}
+
+// Run serves until ctx ends.
+func (c *serveCommand) Run(ctx context.Context, s streams) error {
+	log := c.logger(s)
+	listener, err := api.Listen(ctx, c.Listen) // first: a port in use is told before Postgres starts
+	if err != nil {
+		return fmt.Errorf("cannot listen on %s; choose another with --listen: %w", c.Listen, err)
+	}
+	var d *database
+	if err := during(s.err, "Opening the database", func() (err error) {
+		d, err = c.open(ctx, s.now, log)
+		return err
+	}); err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	return errors.Join(c.serve(ctx, s, d, listener, log), d.close(ctx))
+}
+
+func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listener net.Listener, log zerolog.Logger) error {
+	defer listener.Close()
+	if err := c.loadFirst(ctx, s, d); err != nil {
+		return err
+	}
+	o := office.New(d.Store, s.now, log)
+	defer o.Close()
+	keeper := signin.New(s.now)
+	server, err := c.server(s, d, o, keeper, log)
+	if err != nil {
+		return err
+	}
+	base := c.URL
+	if base == "" {
+		base = "http://" + listener.Addr().String()
+	}
+	fmt.Fprintf(s.out, "Open this link once to sign in:\n\n    %s\n\n", signin.Link(base, keeper.NewSecret()))
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	if d.cluster != nil {
+		go func() {
+			select {
+			case <-d.cluster.Done():
+				stop(fmt.Errorf("the Postgres in the data folder is gone: %w", d.cluster.Err()))
+			case <-ctx.Done():
+			}
+		}()
+	}
+	log.Info().Str("address", listener.Addr().String()).Str("version", programVersion()).Msg("answering")
+	if err := server.Serve(ctx, listener); err != nil {
+		return err
+	}
+	if cause := context.Cause(ctx); !errors.Is(cause, context.Canceled) {
+		return cause
+	}
+	log.Info().Msg("stopping")
+	return nil
+}
+
+// server puts API and pages together.
+func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *signin.Keeper, log zerolog.Logger) (*api.Server, error) {
+	pages, err := web.New(o, web.Options{
+		Now: s.now,
+		Who: func(e echo.Context) string { return signin.Who(e.Request().Context()) },
+	})
+	if err != nil {
+		return nil, err
+	}
+	return api.New(api.Parts{
+		Database: d.Store, Office: o, Keeper: keeper, Log: log, Now: s.now,
+		Config: api.Config{Address: c.Listen, Origins: c.Origins},
+		Pages:  pages.Register,
+		ErrorPage: func(e echo.Context, p *api.Problem) error {
+			return pages.Error(e, p.Status, p.Title, p.Detail)
+		},
+	})
+}
+
+// loadFirst loads the first job into a database that has none.
+func (c *serveCommand) loadFirst(ctx context.Context, s streams, d *database) error {
+	if c.First == "" {
+		return nil
+	}
+	heads, err := d.Jobs(ctx)
+	if err != nil || len(heads) > 0 {
+		return err
+	}
+	job, err := readJob(c.First, s.in)
+	if err != nil {
+		return err
+	}
+	_, err = d.Put(ctx, job, "gaugerod serve")
+	return err
+}
+
+func (c *serveCommand) logger(s streams) zerolog.Logger {
+	w := s.err
+	if c.Log == "text" || (c.Log == "auto" && onTerminal(s.err)) {
+		w = zerolog.ConsoleWriter{Out: s.err, TimeFormat: time.TimeOnly, NoColor: !onTerminal(s.err)}
+	}
+	return zerolog.New(w).Level(c.Level).With().Timestamp().Logger()
+}
