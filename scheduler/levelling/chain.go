@@ -3,6 +3,7 @@ package levelling
 import (
 	"sort"
 
+	"gaugerod/scheduler"
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/worktime"
 )
@@ -18,13 +19,17 @@ func Chain(p *Problem, s *Schedule) []network.Arc {
 		l := p.Uses[u].Limit
 		byLimit[l] = append(byLimit[l], int32(u))
 	}
-	var arcs []network.Arc
+	c := chaining{p: p, s: s}
 	for l, uses := range byLimit {
-		c := chaining{p: p, s: s, limit: int32(l), arcs: arcs}
-		c.run(uses)
-		arcs = c.arcs
+		c.limit, c.held = int32(l), c.held[:0]
+		c.inOrder(uses)
+		if p.Limits[l].Kind == Alone {
+			c.aroundAlone(uses)
+		} else {
+			c.handOn(uses)
+		}
 	}
-	return arcs
+	return c.arcs
 }
 
 // chaining hands the units of one limit on from use to use.
@@ -36,15 +41,16 @@ type chaining struct {
 	arcs  []network.Arc
 }
 
-// holding is units that a use has from some time until its end; last is the step
-// at whose finish they are handed on, -1 at the outset.
+// holding is units that a use has until its end; last is the step at whose finish
+// they are handed on, -1 at the outset.
 type holding struct {
 	last   int32
 	until  worktime.Instant
 	amount int32
 }
 
-func (c *chaining) run(uses []int32) {
+// inOrder sorts uses by their start.
+func (c *chaining) inOrder(uses []int32) {
 	sort.SliceStable(uses, func(a, b int) bool {
 		x, y := &c.p.Uses[uses[a]], &c.p.Uses[uses[b]]
 		if s, t := c.start(x), c.start(y); s != t {
@@ -52,12 +58,61 @@ func (c *chaining) run(uses []int32) {
 		}
 		return c.s.Finish[x.To] < c.s.Finish[y.To]
 	})
-	c.held = append(c.held, holding{last: -1, until: worktime.Ever, amount: c.p.Limits[c.limit].Size})
+}
+
+// handOn chains the uses of a limit whose units are handed on from one to the next.
+func (c *chaining) handOn(uses []int32) {
+	c.keep(holding{last: -1, until: worktime.Ever, amount: c.p.Limits[c.limit].Size})
 	for _, u := range uses {
 		use := &c.p.Uses[u]
 		c.take(use)
-		c.held = append(c.held, holding{last: use.To, until: max(c.s.Finish[use.To], c.start(use)), amount: use.Amount})
+		c.keep(holding{last: use.To, until: max(c.s.Finish[use.To], c.start(use)), amount: use.Amount})
 	}
+}
+
+// aroundAlone chains those who need a place alone with everybody else: the others
+// never get into each other's way.
+func (c *chaining) aroundAlone(uses []int32) {
+	all := c.p.Limits[c.limit].Size
+	var alone *Use
+	var since []*Use
+	for _, u := range uses {
+		use := &c.p.Uses[u]
+		if alone != nil {
+			c.order(alone, use)
+		}
+		if use.Amount < all {
+			since = append(since, use)
+			continue
+		}
+		for _, before := range since {
+			c.order(before, use)
+		}
+		alone, since = use, nil
+	}
+}
+
+// order lets one use come after another, where the schedule has it so and no wait
+// says so already.
+func (c *chaining) order(first, then *Use) {
+	if c.s.Finish[first.To] > c.start(then) {
+		return
+	}
+	c.link(first.To, then.From)
+}
+
+func (c *chaining) link(first, then int32) {
+	if first >= 0 && first != then && c.p.Graph.Progress[then] != network.Done && !c.precedes(first, then) {
+		c.arcs = append(c.arcs, precede(first, then, c.limit))
+	}
+}
+
+// keep puts a holding among the others, by when it ends.
+func (c *chaining) keep(h holding) {
+	k := sort.Search(len(c.held), func(k int) bool { return c.held[k].until > h.until })
+	c.held = append(c.held, holding{})
+	copy(c.held[k+1:], c.held[k:])
+	c.held[k] = h
 }
 
 // start is when a use begins: as of where an occupation's first step is done.
@@ -68,37 +123,24 @@ func (c *chaining) start(u *Use) worktime.Instant {
 	return c.s.Start[u.From]
 }
 
+// nearby is how many of the holdings that ended last are looked at for one that
+// comes before a use anyway.
+const nearby = 32
+
 // take gives a use its units: first from those who come before it anyway, then
 // from those who were done last, so that the fewest new orders arise and the early
-// ones stay free. Where too little is free, as when a step was let in against an
-// occupation, it takes what there is.
+// ones stay free.
 func (c *chaining) take(u *Use) {
 	start := c.start(u)
-	free := make([]int, 0, len(c.held))
-	for k := range c.held {
-		if c.held[k].until <= start {
-			free = append(free, k)
+	free := sort.Search(len(c.held), func(k int) bool { return c.held[k].until > start })
+	want := u.Amount
+	for k := free - 1; k >= max(0, free-nearby) && want > 0; k-- {
+		if c.precedes(c.held[k].last, u.From) {
+			want -= c.give(k, want, u.From)
 		}
 	}
-	sort.SliceStable(free, func(a, b int) bool {
-		x, y := &c.held[free[a]], &c.held[free[b]]
-		if p, q := c.precedes(x.last, u.From), c.precedes(y.last, u.From); p != q {
-			return p
-		}
-		return x.until > y.until
-	})
-	want := u.Amount
-	for _, k := range free {
-		if want == 0 {
-			break
-		}
-		h := &c.held[k]
-		got := min(want, h.amount)
-		want -= got
-		h.amount -= got
-		if h.last >= 0 && h.last != u.From && c.p.Graph.Progress[u.From] != network.Done {
-			c.arcs = append(c.arcs, precede(h.last, u.From, c.limit))
-		}
+	for k := free - 1; k >= 0 && want > 0; k-- {
+		want -= c.give(k, want, u.From)
 	}
 	kept := c.held[:0]
 	for _, h := range c.held {
@@ -109,13 +151,25 @@ func (c *chaining) take(u *Use) {
 	c.held = kept
 }
 
-// precedes says whether a wait already leads from the finish of one step to another.
+// give hands up to want units of holding k on to a step.
+func (c *chaining) give(k int, want, to int32) int32 {
+	h := &c.held[k]
+	got := min(want, h.amount)
+	if got > 0 {
+		h.amount -= got
+		c.link(h.last, to)
+	}
+	return got
+}
+
+// precedes says whether a wait already lets a step start no earlier than another's
+// finish.
 func (c *chaining) precedes(first, then int32) bool {
 	if first < 0 {
 		return true
 	}
 	for _, a := range c.p.Graph.Out(int(first)) {
-		if a.To == then && !a.Most && !a.Dropped {
+		if a.To == then && !a.Most && !a.Dropped && a.FromEnd == scheduler.Finish && a.ToEnd == scheduler.Start {
 			return true
 		}
 	}

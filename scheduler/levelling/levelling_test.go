@@ -68,7 +68,10 @@ func problem(t testing.TB, seed uint64, size randomjob.Size) (*Problem, network.
 		t.Fatal(err)
 	}
 	bounds, _ := p.Graph.Bounds(network.LastFinish(&early))
-	late, _ := p.Graph.Latest(bounds)
+	late, _, err := p.Graph.Latest(bounds)
+	if err != nil {
+		t.Fatal(err)
+	}
 	return p, early, late
 }
 
@@ -153,7 +156,10 @@ func checkChain(t *testing.T, seed uint64, p *Problem, best *Schedule) {
 		t.Fatalf("seed %d: chained, limit %+v is claimed twice", seed, p.Limits[p.Uses[u].Limit])
 	}
 	bounds, _ := h.Bounds(network.LastFinish(&planned))
-	late, _ := h.Latest(bounds)
+	late, _, err := h.Latest(bounds)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for i := range h.Steps() {
 		if h.Progress[i] != network.Open || late.Start[i] <= planned.Start[i] {
 			continue
@@ -203,7 +209,10 @@ func TestOneCrewIsSharedInTurn(t *testing.T) {
 		t.Fatal(err)
 	}
 	bounds, _ := g.Bounds(network.LastFinish(&early))
-	late, _ := g.Latest(bounds)
+	late, _, err := g.Latest(bounds)
+	if err != nil {
+		t.Fatal(err)
+	}
 	best, kept := Level(NewProblem(g), &early, &late, worktime.Never, DefaultEffort(3))
 	if got := best.Last.Time(g.Zone).Format("2006-01-02 15:04"); !kept || got != "2026-03-09 16:00" {
 		t.Errorf("six days of one crew end on %s", got)

@@ -49,8 +49,9 @@ type Bar struct{ Occupation, Step int32 }
 // Schedule is a start and a finish for each step that keep all waits and limits.
 type Schedule struct {
 	network.Times
-	Late int64            // minutes by which due days are missed, all together
-	Last worktime.Instant // the last finish
+	Late   int64            // minutes by which due days are missed, all together
+	Last   worktime.Instant // the last finish
+	Barred []Bar            // steps placed against an occupation for want of another way
 }
 
 func (p *Problem) index() {

@@ -17,16 +17,14 @@ func (p *Problem) orderOccupations() {
 		if occ.Occupation < 0 {
 			continue
 		}
-		after := p.reach(occ.From, scheduler.Start, false)
-		before := p.reach(occ.To, scheduler.Finish, true)
-		begun := p.Graph.Progress[occ.From] != network.Open
+		order := p.around(occ)
 		for u := range p.Uses {
 			use := &p.Uses[u]
 			if use.Occupation >= 0 || use.Limit != occ.Limit || use.Amount+occ.Amount <= p.Limits[use.Limit].Size {
 				continue
 			}
 			x := use.From
-			mustPrecede, mustFollow := before[2*x+int32(scheduler.Finish)], begun || after[2*x+int32(scheduler.Start)]
+			mustPrecede, mustFollow := order.precedes(x), order.follows(x)
 			switch {
 			case mustPrecede && mustFollow:
 				out[int32(u)] = true
@@ -58,6 +56,43 @@ func precede(first, then, limit int32) network.Arc {
 		From: first, To: then, FromEnd: scheduler.Finish, ToEnd: scheduler.Start,
 		Cal: network.RealTime, Wait: -1, Limit: limit,
 	}
+}
+
+// around is what waits say of the order of steps around an occupation.
+type around struct {
+	begun                                           bool
+	afterStart, afterFinish, beforeStart, beforeEnd []bool
+}
+
+func (p *Problem) around(occ *Use) *around {
+	a := &around{
+		begun:      p.Graph.Progress[occ.From] != network.Open,
+		afterStart: p.reach(occ.From, scheduler.Start, false),
+		beforeEnd:  p.reach(occ.To, scheduler.Finish, true),
+	}
+	if p.Graph.Rest[occ.From] > 0 {
+		a.afterFinish = p.reach(occ.From, scheduler.Finish, false)
+	}
+	if p.Graph.Rest[occ.To] > 0 {
+		a.beforeStart = p.reach(occ.To, scheduler.Start, true)
+	}
+	return a
+}
+
+// precedes says whether step x cannot come wholly after the occupation: it finishes
+// before the occupation ends, or starts before the last step of it does.
+func (a *around) precedes(x int32) bool {
+	return a.beforeEnd[2*x+int32(scheduler.Finish)] || a.beforeStart != nil && a.beforeStart[2*x+int32(scheduler.Start)]
+}
+
+// follows says whether step x cannot come wholly before the occupation.
+func (a *around) follows(x int32) bool {
+	return a.begun || a.afterStart[2*x+int32(scheduler.Start)] || a.afterFinish != nil && a.afterFinish[2*x+int32(scheduler.Finish)]
+}
+
+// holds says whether step x lies wholly within the occupation, whatever the dates.
+func (a *around) holds(x int32) bool {
+	return (a.begun || a.afterStart[2*x+int32(scheduler.Start)]) && a.beforeEnd[2*x+int32(scheduler.Finish)]
 }
 
 // reach is the ends of steps that cannot come before one end of a step, along least

@@ -11,8 +11,8 @@ func (b *builder) rooms() {
 		if !b.takes(i) {
 			continue
 		}
-		for _, place := range b.around(net.Steps[i].Places) {
-			if place.Room > 0 && !b.admittedTo(place, net.Steps[i].ID) {
+		for _, place := range b.surrounding(net.Steps[i].Places) {
+			if place.Room > 0 && !b.shares(place, i) {
 				b.use(b.limit(Room, place.ID, place.Room), 1, int32(i), int32(i), -1)
 			}
 		}
@@ -22,7 +22,7 @@ func (b *builder) rooms() {
 		if o.Place == "" || o.Alone {
 			continue
 		}
-		for _, place := range b.around([]scheduler.ID{o.Place}) {
+		for _, place := range b.surrounding([]scheduler.ID{o.Place}) {
 			if place.Room > 0 {
 				b.occupy(b.limit(Room, place.ID, place.Room), 1, k)
 			}
@@ -30,21 +30,20 @@ func (b *builder) rooms() {
 	}
 }
 
-// admittedTo says whether the step shares the room of an occupation in the place
-// or below it.
-func (b *builder) admittedTo(place *scheduler.Place, id scheduler.ID) bool {
-	net := b.p.Graph.Net
-	for k := range net.Occupations {
-		o := &net.Occupations[k]
-		if o.Place != "" && !o.Alone && admits(o, id) && b.inside(o.Place, place.ID) {
+// shares says whether step i shares the room of an occupation in the place or
+// below it.
+func (b *builder) shares(place *scheduler.Place, i int) bool {
+	for k := range b.p.Graph.Net.Occupations {
+		o := &b.p.Graph.Net.Occupations[k]
+		if o.Place != "" && !o.Alone && b.inside(o.Place, place.ID) && b.sharing(k)[int32(i)] {
 			return true
 		}
 	}
 	return false
 }
 
-// around is the places themselves and those around them, each once.
-func (b *builder) around(ids []scheduler.ID) []*scheduler.Place {
+// surrounding is the places themselves and those around them, each once.
+func (b *builder) surrounding(ids []scheduler.ID) []*scheduler.Place {
 	var list []*scheduler.Place
 	for _, id := range ids {
 		for p := b.within[id]; p != nil; p = b.within[p.Within] {

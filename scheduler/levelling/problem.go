@@ -33,6 +33,7 @@ type builder struct {
 	uses   []Use
 	within map[scheduler.ID]*scheduler.Place
 	limits map[key]int32
+	shared []map[int32]bool // by occupation, see sharing
 }
 
 func (b *builder) limit(kind Kind, id scheduler.ID, size int) int32 {
@@ -98,16 +99,46 @@ func (b *builder) gear() {
 	}
 }
 
-// heldFor says whether gear is held for step i by an occupation that the step
-// begins, ends or is admitted to.
+// heldFor says whether gear is held for step i by an occupation that it lies within.
 func (b *builder) heldFor(gear scheduler.ID, i int) bool {
-	net := b.p.Graph.Net
-	for k := range net.Occupations {
-		if o := &net.Occupations[k]; o.Gear == gear && admits(o, net.Steps[i].ID) {
+	for k := range b.p.Graph.Net.Occupations {
+		if b.p.Graph.Net.Occupations[k].Gear == gear && b.sharing(k)[int32(i)] {
 			return true
 		}
 	}
 	return false
+}
+
+// sharing is the steps that share what occupation k holds and so take none of
+// their own: those that begin and end it, and those it admits that lie within it
+// whatever the dates. One that it admits but that can also run outside takes its own.
+func (b *builder) sharing(k int) map[int32]bool {
+	if b.shared == nil {
+		b.shared = make([]map[int32]bool, len(b.p.Graph.Net.Occupations))
+	}
+	if b.shared[k] == nil {
+		b.shared[k] = b.findSharing(k)
+	}
+	return b.shared[k]
+}
+
+func (b *builder) findSharing(k int) map[int32]bool {
+	net := b.p.Graph.Net
+	o := &net.Occupations[k]
+	steps := map[int32]bool{}
+	from, okFrom := net.Find(o.From)
+	to, okTo := net.Find(o.To)
+	if !okFrom || !okTo || b.p.Graph.Progress[to] == network.Done {
+		return steps
+	}
+	steps[int32(from)], steps[int32(to)] = true, true
+	order := b.p.around(&Use{From: int32(from), To: int32(to)})
+	for _, id := range o.Admits {
+		if i, ok := net.Find(id); ok && order.holds(int32(i)) {
+			steps[int32(i)] = true
+		}
+	}
+	return steps
 }
 
 // occupy adds an occupation's use, unless it is over. An occupation that has begun

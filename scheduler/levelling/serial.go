@@ -22,8 +22,10 @@ type serial struct {
 	placed   []bool
 	waiting  []int32
 	queue    priorityQueue
-	blocked  []int32 // eligible steps that an open occupation keeps out
-	lenient  bool    // go on where a most time or a pin is not kept
+	blocked  []int32           // eligible steps that an open occupation keeps out
+	after    map[int32][]int32 // by step: steps to be placed before it, to get out of a deadlock
+	barred   []Bar             // steps that had to be placed against an occupation
+	lenient  bool              // go on where a most time or a pin is not kept
 	profiles []profile
 }
 
@@ -42,13 +44,13 @@ func newSerial(p *Problem) *serial {
 func (s *serial) schedule(priority []int64, early []worktime.Instant, raises int) (sched Schedule, ok bool) {
 	s.priority = priority
 	copy(s.least, early)
-	s.lenient = false
+	s.lenient, s.after = false, nil
 	for ; ; raises-- {
 		late := s.pass()
-		if late < 0 {
+		if late == complete {
 			return s.result(), true
 		}
-		if raises <= 0 || !s.raise(late) {
+		if raises <= 0 || late == deadlock && !s.postpone() || late >= 0 && !s.raise(late) {
 			s.lenient = true
 			s.pass()
 			return s.result(), false
@@ -56,14 +58,26 @@ func (s *serial) schedule(priority []int64, early []worktime.Instant, raises int
 	}
 }
 
+// The outcomes of a pass other than a step that is late.
+const (
+	complete = -1
+	deadlock = -2
+)
+
 // pass places all steps once. It stops at the first step that cannot be placed as
-// early as what is placed already demands, and returns it; -1 when all is well.
+// early as what is placed already demands, and returns it, or at a deadlock: all
+// that could go on is kept out by occupations whose end waits for it.
 func (s *serial) pass() int {
 	s.reset()
 	for {
-		if s.queue.Len() == 0 {
-			if !s.unblock() {
-				return -1
+		for s.queue.Len() == 0 {
+			switch {
+			case len(s.blocked) > 0 && !s.lenient:
+				return deadlock
+			case len(s.blocked) > 0:
+				s.force()
+			case !s.enterLoop():
+				return complete
 			}
 		}
 		i := int(heap.Pop(&s.queue).(int32))
@@ -81,7 +95,7 @@ func (s *serial) pass() int {
 
 func (s *serial) reset() {
 	g := s.p.Graph
-	s.blocked = s.blocked[:0]
+	s.blocked, s.barred = s.blocked[:0], nil
 	s.queue.items = s.queue.items[:0]
 	for l := range s.profiles {
 		s.profiles[l].reset()
@@ -96,6 +110,11 @@ func (s *serial) reset() {
 	for k := range g.Arcs {
 		if a := &g.Arcs[k]; s.orders(a) && !s.placed[a.From] {
 			s.waiting[a.To]++
+		}
+	}
+	for _, steps := range s.after {
+		for _, i := range steps {
+			s.waiting[i]++
 		}
 	}
 	for i := range s.placed {
@@ -183,12 +202,22 @@ func (s *serial) place(i int, t worktime.Instant) {
 		s.blocked = s.blocked[:0]
 	}
 	for k := range g.Out(i) {
-		a := &g.Out(i)[k]
-		if s.orders(a) && !s.placed[a.To] {
-			if s.waiting[a.To]--; s.waiting[a.To] == 0 {
-				heap.Push(&s.queue, a.To)
-			}
+		if a := &g.Out(i)[k]; s.orders(a) {
+			s.release(a.To)
 		}
+	}
+	for _, j := range s.after[int32(i)] {
+		s.release(j)
+	}
+}
+
+// release takes one off what a step waits for.
+func (s *serial) release(j int32) {
+	if s.placed[j] {
+		return
+	}
+	if s.waiting[j]--; s.waiting[j] == 0 {
+		heap.Push(&s.queue, j)
 	}
 }
 
@@ -215,20 +244,10 @@ func (s *serial) heldFrom(use *Use) worktime.Instant {
 	return s.t.Start[use.From]
 }
 
-// unblock finds something to go on with when nothing is eligible: a step on a loop
-// of waits, or one that open occupations keep out for good, which is then placed
-// regardless of them. It returns false when everything is placed.
-func (s *serial) unblock() bool {
+// enterLoop makes the first step of a loop of waits eligible when nothing else is
+// left. It returns false when everything is placed.
+func (s *serial) enterLoop() bool {
 	best := int32(-1)
-	for _, i := range s.blocked {
-		if best < 0 || s.before(i, best) {
-			best = i
-		}
-	}
-	if best >= 0 {
-		s.force(best)
-		return s.queue.Len() > 0 || s.unblock()
-	}
 	for i := range s.placed {
 		if !s.placed[i] && (best < 0 || s.before(int32(i), best)) {
 			best = int32(i)
@@ -242,18 +261,86 @@ func (s *serial) unblock() bool {
 	return true
 }
 
-// force places a blocked step at the least time its waits allow.
-func (s *serial) force(i int32) {
-	for k, b := range s.blocked {
-		if b == i {
-			s.blocked = append(s.blocked[:k], s.blocked[k+1:]...)
-			break
+// bars is the uses of open occupations that keep step i out.
+func (s *serial) bars(i int32) []*Use {
+	var list []*Use
+	for _, u := range s.p.opens[i] {
+		for o := range s.p.Uses {
+			occ := &s.p.Uses[o]
+			if occ.Occupation >= 0 && occ.Limit == s.p.Uses[u].Limit && s.placed[occ.From] && !s.placed[occ.To] {
+				list = append(list, occ)
+			}
 		}
 	}
-	uses := s.p.opens[i]
-	s.p.opens[i] = nil
+	return list
+}
+
+// postpone gets out of a deadlock by having a blocked step placed before the
+// beginning of an occupation that keeps it out, where no wait forbids that.
+func (s *serial) postpone() bool {
+	for _, i := range s.blocked {
+		for _, occ := range s.bars(i) {
+			if s.p.Graph.Progress[occ.From] != network.Open || s.comesAfter(occ.From, i) {
+				continue
+			}
+			if s.after == nil {
+				s.after = map[int32][]int32{}
+			}
+			s.after[i] = append(s.after[i], occ.From)
+			return true
+		}
+	}
+	return false
+}
+
+// comesAfter says whether step i is placed after another by waits, or by what has
+// been postponed.
+func (s *serial) comesAfter(first, i int32) bool {
+	seen := map[int32]bool{first: true}
+	for stack := []int32{first}; len(stack) > 0; {
+		j := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if j == i {
+			return true
+		}
+		visit := func(k int32) {
+			if !seen[k] {
+				seen[k] = true
+				stack = append(stack, k)
+			}
+		}
+		for k := range s.p.Graph.Out(int(j)) {
+			if a := &s.p.Graph.Out(int(j))[k]; s.orders(a) {
+				visit(a.To)
+			}
+		}
+		for _, k := range s.after[j] {
+			visit(k)
+		}
+	}
+	return false
+}
+
+// force places the first blocked step against the open occupations that keep it
+// out, and against nothing else: the step is barred.
+func (s *serial) force() {
+	best := 0
+	for k := range s.blocked {
+		if s.before(s.blocked[k], s.blocked[best]) {
+			best = k
+		}
+	}
+	i := s.blocked[best]
+	s.blocked = append(s.blocked[:best], s.blocked[best+1:]...)
+	bars := s.bars(i)
+	for _, occ := range bars {
+		s.profiles[occ.Limit].add(s.heldFrom(occ), worktime.Never, -occ.Amount)
+		s.barred = append(s.barred, Bar{Occupation: occ.Occupation, Step: i})
+	}
 	t := s.earliest(int(i))
-	s.p.opens[i] = uses
+	for _, occ := range bars {
+		s.profiles[occ.Limit].add(s.heldFrom(occ), worktime.Never, occ.Amount)
+	}
 	s.place(int(i), t)
 }
 
@@ -309,7 +396,7 @@ func (s *serial) before(i, j int32) bool {
 func (s *serial) result() Schedule {
 	g := s.p.Graph
 	n := g.Steps()
-	out := Schedule{Times: network.NewTimes(n), Last: network.LastFinish(&s.t)}
+	out := Schedule{Barred: s.barred, Times: network.NewTimes(n), Last: network.LastFinish(&s.t)}
 	copy(out.Start, s.t.Start)
 	copy(out.Finish, s.t.Finish)
 	for i, due := range g.Due {

@@ -10,7 +10,9 @@ import (
 // earliest one, which is negative float. FinishBy is the bound on the finish end
 // alone, as if the step could be stretched: where only a step's start drives what
 // follows, it is later than Latest's finish.
-func (g *Graph) Latest(bound []worktime.Instant) (latest Times, finishBy []worktime.Instant) {
+//
+// The error is ErrBeyond when a date lies before the calendars.
+func (g *Graph) Latest(bound []worktime.Instant) (latest Times, finishBy []worktime.Instant, err error) {
 	n := g.Steps()
 	b := &backward{g: g, t: NewTimes(n), finishBy: make([]worktime.Instant, n), dirty: make([]bool, n)}
 	for i := range n {
@@ -28,7 +30,12 @@ func (g *Graph) Latest(bound []worktime.Instant) (latest Times, finishBy []workt
 		}
 		from, to = next, last
 	}
-	return b.t, b.finishBy
+	for i := range n {
+		if !b.t.Start[i].Known() {
+			return b.t, b.finishBy, ErrBeyond
+		}
+	}
+	return b.t, b.finishBy, nil
 }
 
 // backward is the computation of latest dates.
@@ -117,6 +124,9 @@ func (b *backward) startFor(a *Arc, t worktime.Instant) worktime.Instant {
 // leaves it still allows its to end to be where t has it.
 func (g *Graph) LatestFinishFor(i int, t *Times, bound worktime.Instant) worktime.Instant {
 	s := g.LastStartToFinishBy(i, bound)
+	if g.Upper[i] < s {
+		s = g.lastStartBy(i, g.Upper[i])
+	}
 	for k := g.first[i]; k < g.first[i+1]; k++ {
 		a := &g.Arcs[k]
 		s = min(s, g.GreatestStart(a, t))

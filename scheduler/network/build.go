@@ -12,8 +12,9 @@ import (
 // has: nothing is taken as done because its days have passed.
 const leastRest = 60
 
-// Build lays a network out as of a day, with calendars that reach years beyond
-// it. Calling it again with more years is the answer to dates that run past the end.
+// Build lays a network out as of a day, with calendars that reach years beyond the
+// days that people wrote into the job, and a quarter of that before them. Calling it
+// again with more years is the answer to ErrBeyond.
 func Build(net *scheduler.Network, asOf worktime.Date, years int) (*Graph, error) {
 	zone, err := time.LoadLocation(net.Job.Zone)
 	if err != nil {

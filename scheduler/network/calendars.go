@@ -25,7 +25,7 @@ func newCalendars(job *scheduler.Job, zone *time.Location, asOf worktime.Date, y
 	const year = 366
 	c := &calendars{
 		job:     job,
-		almanac: worktime.NewAlmanac(zone, from-2*year, to+worktime.Date(years*year)),
+		almanac: worktime.NewAlmanac(zone, from-worktime.Date(years*year/4), to+worktime.Date(years*year)),
 		trades:  map[scheduler.ID]*worktime.Calendar{},
 		places:  map[scheduler.ID]*worktime.Calendar{},
 		within:  map[scheduler.ID]*scheduler.Place{},

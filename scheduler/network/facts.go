@@ -46,6 +46,10 @@ func firstOf(a, b *worktime.When) *worktime.When {
 
 func (g *Graph) layDone(i int, started *worktime.When, done worktime.When, zone *time.Location) {
 	g.Progress[i] = Done
+	if s := &g.Net.Steps[i]; s.Witness {
+		g.Work[i] = g.Net.Job.Minutes(s.Takes)
+		g.Rest[i] = g.Work[i]
+	}
 	g.Ended[i] = g.finishMoment(i, done, zone)
 	if started != nil {
 		g.Began[i] = min(g.startMoment(i, *started, zone), g.Ended[i])

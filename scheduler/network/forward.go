@@ -7,7 +7,7 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// ErrBeyond says that dates run past the end of the calendars: build the graph
+// ErrBeyond says that dates run past either end of the calendars: build the graph
 // again with more years.
 var ErrBeyond = errors.New("dates run past the end of the calendars")
 

@@ -134,7 +134,10 @@ func TestLatestIsTheGreatest(t *testing.T) {
 			t.Fatal(err)
 		}
 		bounds, _ := g.Bounds(LastFinish(&early))
-		late, _ := g.Latest(bounds)
+		late, _, err := g.Latest(bounds)
+		if err != nil {
+			t.Fatal(err)
+		}
 		for k := range g.Arcs {
 			a := &g.Arcs[k]
 			if !g.limits(a) {

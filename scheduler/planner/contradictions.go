@@ -14,7 +14,7 @@ func (s *solution) contradictions() []scheduler.Contradiction {
 	for k := range s.conflicts {
 		list = append(list, s.contradiction(&s.conflicts[k]))
 	}
-	for _, bar := range s.problem.Barred {
+	for _, bar := range append(s.problem.Barred[:len(s.problem.Barred):len(s.problem.Barred)], s.letIn...) {
 		list = append(list, s.barred(bar))
 	}
 	return append(list, s.pinsAgainstDues()...)

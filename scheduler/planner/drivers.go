@@ -135,33 +135,63 @@ func (s *solution) recorded(i int) string {
 	return text
 }
 
-// driving is the steps from as of to the last planned finish, each holding the next.
+// driving is the steps from as of to the last planned finish, each holding the
+// next. Where two hold each other, as a least and a most time can, it goes on
+// through what else holds them.
 func (s *solution) driving() []scheduler.ID {
-	last := -1
+	last := int32(-1)
 	for i := range s.net.Steps {
-		if s.planned.Finish[i] == s.last && (last < 0 || s.h.Progress[i] != network.Done) {
-			last = i
-			break
+		if s.planned.Finish[i] == s.last && (last < 0 || s.h.Progress[last] == network.Done) {
+			last = int32(i)
 		}
 	}
 	if last < 0 {
 		return nil
 	}
-	ids := []scheduler.ID{s.net.Steps[last].ID}
-	for seen := map[int]bool{last: true}; ; {
-		arcs := s.h.Holding(last, &s.planned)
-		if len(arcs) == 0 {
-			break
-		}
-		last = int(s.h.Arcs[arcs[0]].From)
-		if seen[last] || s.h.Progress[last] == network.Done {
-			break
-		}
-		seen[last] = true
-		ids = append(ids, s.net.Steps[last].ID)
-	}
-	for a, b := 0, len(ids)-1; a < b; a, b = a+1, b-1 {
-		ids[a], ids[b] = ids[b], ids[a]
+	var ids []scheduler.ID
+	for _, i := range s.holdingPath(last) {
+		ids = append(ids, s.net.Steps[i].ID)
 	}
 	return ids
+}
+
+// holdingPath is the steps, each holding the next, that lead to a step from one
+// which nothing but a release, a recorded time or being held back holds.
+func (s *solution) holdingPath(end int32) []int32 {
+	from := map[int32]int32{end: -1}
+	root := end
+	for queue := []int32{end}; len(queue) > 0; queue = queue[1:] {
+		root = queue[0]
+		if s.stands(int(root)) {
+			break
+		}
+		for _, k := range s.h.Holding(int(root), &s.planned) {
+			j := s.h.Arcs[k].From
+			if _, seen := from[j]; !seen && s.h.Progress[j] != network.Done {
+				from[j] = root
+				queue = append(queue, j)
+			}
+		}
+	}
+	var path []int32
+	for i := root; i >= 0; i = from[i] {
+		path = append(path, i)
+	}
+	return path
+}
+
+// stands says whether step i would be where it is without any other step.
+func (s *solution) stands(i int) bool {
+	if s.h.Progress[i] == network.Done || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
+		return true
+	}
+	if s.held[i] && s.planned.Start[i] > s.unheld.Start[i] {
+		return true
+	}
+	for _, k := range s.h.Holding(i, &s.planned) {
+		if s.h.Progress[s.h.Arcs[k].From] != network.Done {
+			return false
+		}
+	}
+	return true
 }

@@ -66,8 +66,7 @@ func (s *solution) placedFor(o *scheduler.Order, t worktime.Instant) worktime.In
 			continue
 		}
 		if s.h.Progress[i] != network.Open {
-			first, _ := s.net.Find(o.FirstStep())
-			return s.h.Began[first]
+			return s.end(scheduler.Point{Step: o.FirstStep(), End: scheduler.Start})
 		}
 		t = s.startFor(i, t)
 	}

@@ -57,6 +57,7 @@ type solution struct {
 	g         *network.Graph // waits alone
 	h         *network.Graph // with the order that the plan fixes among those who share a limit
 	problem   *levelling.Problem
+	letIn     []levelling.Bar // steps that had to be let in against an occupation
 	conflicts []conflict
 
 	early, late network.Times
@@ -116,8 +117,8 @@ func (s *solution) dates() (err error) {
 	}
 	s.finish = network.LastFinish(&s.early)
 	bounds, _ := s.g.Bounds(s.finish)
-	s.late, s.finishBy = s.g.Latest(bounds)
-	return nil
+	s.late, s.finishBy, err = s.g.Latest(bounds)
+	return err
 }
 
 // earliest dates a graph and keeps the contradictions found.
@@ -145,6 +146,7 @@ func (s *solution) level(opt Options) error {
 		effort = *opt.Effort
 	}
 	best, _ := levelling.Level(s.problem, &early, &s.late, s.bound.at, effort)
+	s.letIn = best.Barred
 	s.h = s.problem.Graph.WithArcs(levelling.Chain(s.problem, &best))
 	return s.datePlan(nil)
 }
@@ -157,6 +159,6 @@ func (s *solution) datePlan(least []worktime.Instant) (err error) {
 	s.last = network.LastFinish(&s.planned)
 	bounds, end := s.h.Bounds(s.last)
 	s.planEnd = end
-	s.planLate, _ = s.h.Latest(bounds)
-	return nil
+	s.planLate, _, err = s.h.Latest(bounds)
+	return err
 }

@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"math"
+
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/worktime"
@@ -31,12 +33,15 @@ func (s *solution) plan() *scheduler.Plan {
 func (s *solution) steps(near int64) []scheduler.PlannedStep {
 	steps := make([]scheduler.PlannedStep, len(s.net.Steps))
 	floats := make([]network.Floats, len(steps))
-	least := int64(0)
+	least := int64(math.MaxInt64)
 	for i := range steps {
 		floats[i] = s.g.FloatsOf(i, &s.early, &s.late, s.finishBy, s.finish)
 		if s.early.Finish[i] == s.finish && s.g.Progress[i] != network.Done {
-			least = max(0, floats[i].Total)
+			least = min(least, floats[i].Total)
 		}
+	}
+	if least < 0 || least == math.MaxInt64 {
+		least = 0
 	}
 	for i := range steps {
 		steps[i] = s.step(i, floats[i])

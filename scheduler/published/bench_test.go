@@ -75,9 +75,9 @@ func dates(b *testing.B, g *network.Graph) {
 		b.Fatalf("%v, %d contradictions", err, len(conflicts))
 	}
 	bound, _ := g.Bounds(network.LastFinish(&early))
-	late, _ := g.Latest(bound)
-	if !network.LastFinish(&late).Known() {
-		b.Fatal("no latest finish")
+	late, _, err := g.Latest(bound)
+	if err != nil || !network.LastFinish(&late).Known() {
+		b.Fatal("no latest finish: ", err)
 	}
 }
 
