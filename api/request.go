@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"runtime/debug"
@@ -71,13 +72,40 @@ func (s *Server) fail(err error, c echo.Context) {
 	if c.Response().Committed {
 		return
 	}
+	if errors.Is(err, echo.ErrNotFound) {
+		err = s.wrongMethod(c, err)
+	}
 	p := s.seen(c, err)
-	if s.errorPage != nil && !strings.HasPrefix(c.Request().URL.Path, "/api/") {
+	if s.errorPage != nil && !underAPI(c) {
 		if err := s.errorPage(c, p); err == nil || c.Response().Committed {
 			return
 		}
 	}
 	writeProblem(c.Response(), p)
+}
+
+// methods are those that a route of ours may take.
+var methods = []string{http.MethodGet, http.MethodPut, http.MethodPost, http.MethodPatch, http.MethodDelete}
+
+// wrongMethod tells an address that takes other methods from one that is not
+// there: a group of routes with a guard answers both with "not found".
+func (s *Server) wrongMethod(c echo.Context, notFound error) error {
+	if path := c.Path(); path != "" && !strings.HasSuffix(path, "*") {
+		return notFound // there is such a route: its handler says that the thing is not
+	}
+	var allowed []string
+	for _, method := range methods {
+		found := s.echo.NewContext(c.Request(), nil)
+		s.echo.Router().Find(method, c.Request().URL.Path, found)
+		if path := found.Path(); path != "" && !strings.HasSuffix(path, "*") {
+			allowed = append(allowed, method)
+		}
+	}
+	if len(allowed) == 0 {
+		return notFound
+	}
+	c.Response().Header().Set("Allow", strings.Join(allowed, ", "))
+	return echo.ErrMethodNotAllowed
 }
 
 // seen is the problem of an error, which is logged when nobody foresaw it.

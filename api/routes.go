@@ -28,7 +28,6 @@ const jobFilePath = "/file"
 // routes adds the API and its OpenAPI document.
 func (s *Server) routes() {
 	group := s.echo.Group(prefix)
-	group.Use(guardAPI)
 	s.api = humaecho.NewWithGroup(s.echo, group, s.apiConfig())
 	s.jobRoutes()
 	s.jobFileRoutes()
@@ -51,12 +50,16 @@ func (s *Server) routes() {
 	s.sessionRoutes()
 }
 
+// underAPI says whether a request is for the API, be there something or not.
+func underAPI(c echo.Context) bool { return strings.HasPrefix(c.Request().URL.Path, prefix+"/") }
+
 // guardAPI lets those through who have signed in; the document and the opening of
 // a session are for everybody.
 func guardAPI(next echo.HandlerFunc) echo.HandlerFunc {
 	guarded := signin.RequireAnswer(next)
 	return func(c echo.Context) error {
-		if path := c.Path(); strings.HasPrefix(path, prefix+"/openapi") || path == prefix+sessionsPath {
+		open := strings.HasPrefix(c.Path(), prefix+"/openapi") || c.Path() == prefix+sessionsPath
+		if open || !underAPI(c) {
 			return next(c)
 		}
 		return guarded(c)
@@ -153,7 +156,7 @@ func signProblem(ctx huma.Context, _ string, v any) (any, error) {
 	signed.Instance = "urn:gaugerod:request:" + humaecho.Unwrap(ctx).Response().Header().Get(requestIDHeader)
 	switch {
 	case signed.Type != "":
-	case signed.Detail == validatorSays && signed.Status != http.StatusUnprocessableEntity:
+	case signed.Detail == validatorSays && signed.Status != http.StatusUnprocessableEntity, signed.Status == http.StatusRequestEntityTooLarge:
 		plain := problemOfStatus(signed.Status)
 		signed.Type, signed.Detail = plain.Type, plain.Detail
 	case signed.Detail == validatorSays:

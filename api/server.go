@@ -16,9 +16,8 @@ import (
 	"gaugerod/api/signin"
 )
 
-// Config says where and how the service listens.
+// Config is what whoever runs the service may set.
 type Config struct {
-	Address string   // host:port; without a host: this machine alone
 	Origins []string // other origins whose pages may send changes, for instance https://site.example
 }
 
@@ -83,7 +82,7 @@ func New(p Parts) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.Use(s.requests, recovered, secureHeaders, crossOrigin, s.limitBody, p.Keeper.Identify)
+	e.Use(s.requests, recovered, secureHeaders, crossOrigin, s.limitBody, p.Keeper.Identify, guardAPI)
 	s.echo = e
 	s.health()
 	p.Keeper.Routes(e)

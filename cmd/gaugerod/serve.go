@@ -100,7 +100,7 @@ func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *
 	}
 	return api.New(api.Parts{
 		Database: d.Store, Office: o, Keeper: keeper, Log: log, Now: s.now,
-		Config: api.Config{Address: c.Listen, Origins: c.Origins},
+		Config: api.Config{Origins: c.Origins},
 		Pages:  pages.Register,
 		ErrorPage: func(e echo.Context, p *api.Problem) error {
 			return pages.Error(e, p.Status, p.Title, p.Detail)
