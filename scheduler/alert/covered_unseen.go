@@ -47,7 +47,7 @@ func (v *view) isGate(id scheduler.ID) bool {
 func (v *view) covered(b *brokenWait, c *scheduler.Cover) scheduler.Alert {
 	released := "is not released"
 	if b.breach == reversed {
-		released = "was released only on " + v.onTime(b.after.at)
+		released = "was released only on " + v.onUnlike(b.after.at, b.at.at)
 	}
 	what := ""
 	if c != nil {
@@ -59,7 +59,7 @@ func (v *view) covered(b *brokenWait, c *scheduler.Cover) scheduler.Alert {
 		Steps: []scheduler.ID{b.from.ID, b.to.ID}, Places: b.to.Places, Trades: b.to.Trades,
 		People: v.releaser(b.from.ID), Days: []worktime.Date{v.date(b.at.at)},
 		Sentence: fmt.Sprintf("%s went on%s on %s, and %s, which had to see what it covers, %s.",
-			v.called(b.to.ID), what, v.onTime(b.at.at), v.called(b.from.ID), released),
+			v.called(b.to.ID), what, v.when(b), v.called(b.from.ID), released),
 		Remedy: cautioned(fmt.Sprintf("Stop there; ask %s whether it has to be opened up, and record the answer.",
 			v.releaserName(b.from.ID)), b.to, b.from),
 	}

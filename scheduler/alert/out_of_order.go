@@ -40,7 +40,7 @@ func (v *view) reversedOrder(b *brokenWait, c *scheduler.Cover) scheduler.Alert 
 		verb = "was released"
 	}
 	a.Sentence = fmt.Sprintf("%s %s on %s, and %s%s",
-		v.called(b.to.ID), verb, v.onTime(b.at.at), v.called(b.from.ID), v.notFirst(b))
+		v.called(b.to.ID), verb, v.when(b), v.called(b.from.ID), v.notFirst(b))
 	switch {
 	case b.wait.Reason == scheduler.Buried || c != nil:
 		a.Key, a.Severity = graver(k), scheduler.Grave
@@ -61,6 +61,14 @@ func (v *view) reversedOrder(b *brokenWait, c *scheduler.Cover) scheduler.Alert 
 	return a
 }
 
+// when is the day of what came too early, with the time where both came on one day.
+func (v *view) when(b *brokenWait) string {
+	if b.breach == unfinished {
+		return v.onTime(b.at.at)
+	}
+	return v.onUnlike(b.at.at, b.after.at)
+}
+
 // notFirst says how what should have come first failed to.
 func (v *view) notFirst(b *brokenWait) string {
 	should := ", which should have come first,"
@@ -69,7 +77,7 @@ func (v *view) notFirst(b *brokenWait) string {
 		if b.from.Kind == scheduler.HoldStep {
 			end = " was released"
 		}
-		return should + end + " only on " + v.onTime(b.after.at)
+		return should + end + " only on " + v.onUnlike(b.after.at, b.at.at)
 	}
 	switch {
 	case b.from.Kind == scheduler.HoldStep && b.from.State == scheduler.Refused:

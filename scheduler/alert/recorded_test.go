@@ -101,6 +101,13 @@ func TestOutOfOrder(t *testing.T) {
 		s.expect(t, scheduler.OutOfOrder, told{"out of order: dig, pour", scheduler.Note,
 			"“The pour” was started on Thu 14 May, and “The dig”, which should have come first, was done only on Fri 15 May."})
 	})
+	t.Run("on one day, by the clock", func(t *testing.T) {
+		s := before(scheduler.Complete, scheduler.Complete,
+			scheduler.Fact{Step: "pour", Started: when("2026-05-15 09:00"), Done: when("2026-05-15 15:00")}, scheduler.Fact{Step: "dig", Done: when("2026-05-15 16:00")})
+		s.step("pour").Start = at("2026-05-15 09:00")
+		s.expect(t, scheduler.OutOfOrder, told{"out of order: dig, pour", scheduler.Note,
+			"“The pour” was started on Fri 15 May at 09:00, and “The dig”, which should have come first, was done only on Fri 15 May at 16:00."})
+	})
 	t.Run("days alone leave it open", func(t *testing.T) {
 		s := before(scheduler.Complete, scheduler.Complete,
 			scheduler.Fact{Step: "pour", Started: when("2026-05-15"), Done: when("2026-05-15")}, scheduler.Fact{Step: "dig", Done: when("2026-05-15")})

@@ -21,6 +21,14 @@ func (v *view) on(d worktime.Date) string {
 
 func (v *view) onTime(t time.Time) string { return v.on(v.date(t)) }
 
+// onUnlike is a day, with the time where the other time lies on the same day.
+func (v *view) onUnlike(t, other time.Time) string {
+	if v.date(t) != v.date(other) {
+		return v.onTime(t)
+	}
+	return v.onTime(t) + " at " + t.In(v.zone).Format("15:04")
+}
+
 // by is the day by whose end a time is reached.
 func (v *view) by(t time.Time) string { return v.on(v.lastDate(t)) }
 
