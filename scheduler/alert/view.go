@@ -23,6 +23,7 @@ type view struct {
 	planned   []*scheduler.PlannedStep // by step of the network; nil: not in the plan
 	facts     map[scheduler.ID]*scheduler.Fact
 	into, out [][]int32 // waits by step of the network
+	to        []int32   // by wait: the step it leads to, -1 for none
 	places    map[scheduler.ID]*scheduler.Place
 	trades    map[scheduler.ID]*scheduler.Trade
 	people    map[scheduler.ID]*scheduler.Person
@@ -38,7 +39,7 @@ func newView(net *scheduler.Network, plan *scheduler.Plan) *view {
 		zone: plan.AsOf.Location(), asOf: plan.AsOf, day: max(job.DayMinutes(), 1),
 		planned: make([]*scheduler.PlannedStep, len(net.Steps)),
 		facts:   make(map[scheduler.ID]*scheduler.Fact, len(job.Facts)),
-		into:    make([][]int32, len(net.Steps)), out: make([][]int32, len(net.Steps)),
+		into:    make([][]int32, len(net.Steps)), out: make([][]int32, len(net.Steps)), to: make([]int32, len(net.Waits)),
 		places: byID(job.Places, func(p *scheduler.Place) scheduler.ID { return p.ID }),
 		trades: byID(job.Trades, func(t *scheduler.Trade) scheduler.ID { return t.ID }),
 		people: byID(job.People, func(p *scheduler.Person) scheduler.ID { return p.ID }),
@@ -57,8 +58,9 @@ func newView(net *scheduler.Network, plan *scheduler.Plan) *view {
 		if i, ok := net.Find(net.Waits[k].From.Step); ok {
 			v.out[i] = append(v.out[i], int32(k))
 		}
+		v.to[k] = -1
 		if i, ok := net.Find(net.Waits[k].To.Step); ok {
-			v.into[i] = append(v.into[i], int32(k))
+			v.into[i], v.to[k] = append(v.into[i], int32(k)), int32(i)
 		}
 	}
 	v.site = siteCalendar(job, plan, v.zone)
