@@ -148,14 +148,11 @@ func (s *Server) unchangedPlan(ctx context.Context, in *PlanQuery, asked *workti
 	if err != nil {
 		return err
 	}
-	if asked == nil {
-		day, err := s.office.AsOf(job)
-		if err != nil {
-			return err
-		}
-		asked = &day
+	day, err := s.office.AsOfOr(job, asked)
+	if err != nil {
+		return err
 	}
-	return unchanged(in.IfNoneMatch, tag(revision, asked))
+	return unchanged(in.IfNoneMatch, tag(revision, &day))
 }
 
 // commit applies a change in the name of who has signed in.

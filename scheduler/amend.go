@@ -108,9 +108,28 @@ func (j *Job) DropDue(id ID) error {
 	return refuse(ErrNotFound, "due", "", "no due day is called %q", id)
 }
 
+// How far from the job's start a plan may be asked for, in years. Further away is a
+// slip of the pen, and calendars up to there would cost more than they are worth.
+const (
+	yearsBefore = 20
+	yearsAfter  = 50
+)
+
+// PlanFrom is a Refusal when nobody can mean to plan the job as of that day.
+func (j *Job) PlanFrom(day worktime.Date) error {
+	const year = 366
+	if day < j.Start-yearsBefore*year || day > j.Start+yearsAfter*year {
+		return refuse(ErrImpossible, "as_of", "take a day nearer to the job", "%s is too far from the job's start on %s", day, j.Start)
+	}
+	return nil
+}
+
 // SetAsOf sets the day the plan is computed from; nil: today, as each plan is made.
 func (j *Job) SetAsOf(day *worktime.Date) error {
 	if day != nil {
+		if err := j.PlanFrom(*day); err != nil {
+			return err
+		}
 		for _, f := range j.Facts {
 			if err := f.NotAfter(*day); err != nil {
 				latest, _ := f.Latest()

@@ -15,6 +15,7 @@ func small() *scheduler.Job {
 	nominal := 900
 	return &scheduler.Job{
 		ID:     "shed",
+		Start:  day("2026-03-02"),
 		People: []scheduler.Person{{ID: "ida"}, {ID: "kim"}, {ID: "inspector"}},
 		Trades: []scheduler.Trade{{ID: "framing", Crews: 1}},
 		Places: []scheduler.Place{{ID: "n1"}, {ID: "n2"}},
@@ -187,6 +188,8 @@ func TestRefusals(t *testing.T) {
 		"as of before facts": {scheduler.ErrImpossible, "as_of", func(j *scheduler.Job) error {
 			return errors.Join(record(scheduler.Fact{Step: "frame", Done: when("2026-04-02")})(j), j.SetAsOf(ptr(day("2026-04-01"))))
 		}},
+		"as of far away":        {scheduler.ErrImpossible, "as_of", func(j *scheduler.Job) error { return j.SetAsOf(ptr(day("2099-01-01"))) }},
+		"planned from far away": {scheduler.ErrImpossible, "as_of", func(j *scheduler.Job) error { return j.PlanFrom(day("1999-01-01")) }},
 		"fact ahead": {scheduler.ErrImpossible, "", func(*scheduler.Job) error {
 			return scheduler.Fact{Step: "frame", Started: when("2026-04-02"), Done: when("2026-04-05")}.NotAfter(day("2026-04-04"))
 		}},

@@ -22,7 +22,7 @@ import (
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
 
 var shed = scheduler.Job{
-	ID: "shed", Title: "Shed", Zone: "Europe/Vienna",
+	ID: "shed", Title: "Shed", Zone: "Europe/Vienna", Start: worktime.NewDate(2026, 3, 2),
 	Week: worktime.Week{1: {{From: 8 * 60, To: 12 * 60}}},
 }
 
@@ -73,6 +73,11 @@ func TestAsOf(t *testing.T) {
 	}
 	if now, err := o.Now(&still); err != nil || now.String() != "2026-05-04" {
 		t.Errorf("now is %v, %v", now, err)
+	}
+	for _, far := range []worktime.Date{worktime.NewDate(1, 1, 1), worktime.NewDate(9999, 12, 31)} {
+		if _, err := o.Sheet(context.Background(), "shed", &far); !errors.Is(err, scheduler.ErrImpossible) {
+			t.Errorf("planned as of %s: %v", far, err)
+		}
 	}
 	nowhere := shed
 	nowhere.Zone = "Nowhere/Land"

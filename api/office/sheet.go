@@ -39,14 +39,14 @@ type shelf struct {
 // job's own counts, else today in the job's zone. The plan is made once however
 // many ask for it at the same time; ctx ends the asking, not the planning.
 //
-// Errors: scheduler.ErrNotFound; scheduler.Faults where the job is unsound; those
+// Errors: scheduler.ErrNotFound; a scheduler.Refusal of a day too far away; scheduler.Faults where the job is unsound; those
 // of the planner and of the store.
 func (o *Office) Sheet(ctx context.Context, id scheduler.ID, asOf *worktime.Date) (*Sheet, error) {
 	s, err := o.shelf(ctx, id)
 	if err != nil {
 		return nil, err
 	}
-	day, err := o.asOf(s.job, asOf)
+	day, err := o.AsOfOr(s.job, asOf)
 	if err != nil {
 		return nil, err
 	}
@@ -54,12 +54,13 @@ func (o *Office) Sheet(ctx context.Context, id scheduler.ID, asOf *worktime.Date
 }
 
 // AsOf is the day from which a job is planned when nobody names one.
-func (o *Office) AsOf(job *scheduler.Job) (worktime.Date, error) { return o.asOf(job, nil) }
+func (o *Office) AsOf(job *scheduler.Job) (worktime.Date, error) { return o.AsOfOr(job, nil) }
 
-func (o *Office) asOf(job *scheduler.Job, asked *worktime.Date) (worktime.Date, error) {
+// AsOfOr is the day asked for, else the one from which the job is planned anyway.
+func (o *Office) AsOfOr(job *scheduler.Job, asked *worktime.Date) (worktime.Date, error) {
 	switch {
 	case asked != nil:
-		return *asked, nil
+		return *asked, job.PlanFrom(*asked)
 	case job.AsOf != nil:
 		return *job.AsOf, nil
 	}
