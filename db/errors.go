@@ -1,7 +1,56 @@
 package db
 
-import "errors"
+import (
+	"errors"
+	"fmt"
+
+	"github.com/jackc/pgx/v5/pgconn"
+
+	"gaugerod/scheduler"
+)
 
 // ErrStale is the answer to a change that was made from a revision of the job that
 // is no longer the newest.
 var ErrStale = errors.New("the job has changed meanwhile")
+
+// ErrUnavailable says that the database cannot be reached or is going down. What
+// was asked may be asked again.
+var ErrUnavailable = errors.New("the database is not available")
+
+// RefusedError says that the database holds a job to a rule that it breaks. Jobs
+// are held to the rules of the domain first, so this one means that the two differ.
+type RefusedError struct {
+	Constraint string // the constraint, or the domain, by its name
+	Table      string
+	cause      error
+}
+
+func (e *RefusedError) Error() string {
+	return fmt.Sprintf("the database refuses it: %s of %s is broken: %v", e.Constraint, e.Table, e.cause)
+}
+
+// Unwrap is what Postgres said.
+func (e *RefusedError) Unwrap() error { return e.cause }
+
+// explain makes a Postgres error one of ours, by its SQLSTATE and constraint.
+func explain(err error) error {
+	var refused *pgconn.PgError
+	var unreached *pgconn.ConnectError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &unreached):
+		return fmt.Errorf("%w: %w", ErrUnavailable, err)
+	case !errors.As(err, &refused):
+		return err
+	}
+	switch class := refused.Code[:2]; {
+	case refused.ConstraintName == "plan_job_fkey":
+		return fmt.Errorf("the job of the plan is %w", scheduler.ErrNotFound)
+	case class == "23":
+		return &RefusedError{Constraint: refused.ConstraintName, Table: refused.TableName, cause: err}
+	case class == "08", class == "57", refused.Code == "53300":
+		return fmt.Errorf("%w: %w", ErrUnavailable, err)
+	}
+	return err
+}

@@ -1,0 +1,172 @@
+package db
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"github.com/jackc/pgx/v5"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/rules"
+)
+
+// anyRevision is that of a change which does not mind what it is applied to.
+const anyRevision = -1
+
+// Change applies change to the newest state of the job and keeps the outcome, once
+// it has been found sound; scheduler.Faults otherwise. It returns the new revision,
+// or the old one when nothing differs. An error of change undoes all and is
+// returned.
+func (s *Store) Change(ctx context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error) {
+	return s.ChangeAt(ctx, id, anyRevision, by, change)
+}
+
+// ChangeAt is Change, refused with ErrStale unless the newest revision is the given one.
+func (s *Store) ChangeAt(ctx context.Context, id scheduler.ID, revision int64, by string, change func(*scheduler.Job) error) (int64, error) {
+	return s.inTransaction(ctx, id, func(tx pgx.Tx) (int64, error) {
+		newest, err := lockJob(ctx, tx, id)
+		if err != nil {
+			return 0, err
+		}
+		if revision != anyRevision && revision != newest {
+			return 0, fmt.Errorf("job %q is at revision %d, not %d: %w", id, newest, revision, ErrStale)
+		}
+		before, err := load(ctx, tx, id)
+		if err != nil {
+			return 0, err
+		}
+		if err := change(before.job); err != nil {
+			return 0, err
+		}
+		before.job.Canonical()
+		return s.write(ctx, tx, by, before, before.job)
+	})
+}
+
+// Put creates the job or replaces the whole of it, and returns the revision: the
+// old one when nothing differs. The job must be sound; scheduler.Faults otherwise.
+func (s *Store) Put(ctx context.Context, job *scheduler.Job, by string) (int64, error) {
+	return s.inTransaction(ctx, job.ID, func(tx pgx.Tx) (int64, error) {
+		// There may be no row yet to lock; two who create one job take turns.
+		if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock(hashtextextended('gaugerod job ' || $1, 0))`, string(job.ID)); err != nil {
+			return 0, err
+		}
+		before := &state{rows: rowsOf(nil)}
+		_, err := lockJob(ctx, tx, job.ID)
+		if err == nil {
+			before, err = load(ctx, tx, job.ID)
+		}
+		if err != nil && !errors.Is(err, scheduler.ErrNotFound) {
+			return 0, err
+		}
+		return s.write(ctx, tx, by, before, job)
+	})
+}
+
+// inTransaction does something to one job, all or nothing.
+func (s *Store) inTransaction(ctx context.Context, id scheduler.ID, do func(pgx.Tx) (int64, error)) (revision int64, err error) {
+	err = pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) (err error) {
+		revision, err = do(tx)
+		return err
+	})
+	if err != nil {
+		return 0, explain(err)
+	}
+	return revision, nil
+}
+
+// lockJob keeps others from changing the job until the transaction ends, and returns
+// its revision. Reading goes on.
+func lockJob(ctx context.Context, tx pgx.Tx, id scheduler.ID) (revision int64, err error) {
+	err = tx.QueryRow(ctx, `SELECT revision FROM job WHERE id = $1 FOR NO KEY UPDATE`, string(id)).Scan(&revision)
+	if errors.Is(err, pgx.ErrNoRows) {
+		return 0, notFound(id)
+	}
+	return revision, err
+}
+
+// channel is what is notified of each change, with a notice as JSON.
+const channel = "gaugerod_change"
+
+type notice struct {
+	Job      scheduler.ID `json:"job"`
+	Revision int64        `json:"revision"`
+}
+
+// write brings the rows of a job from one state to another, with the lines of
+// history, the next revision and the word to those who listen.
+func (s *Store) write(ctx context.Context, tx pgx.Tx, by string, before *state, job *scheduler.Job) (int64, error) {
+	if faults := rules.Check(job); len(faults) > 0 {
+		return 0, faults
+	}
+	if by == "" {
+		return 0, errors.New("a change needs the name of who makes it")
+	}
+	after := rowsOf(job)
+	differences := make([]difference, len(tables))
+	same := true
+	for k := range tables {
+		differences[k] = differ(before.rows[k], after[k])
+		same = same && differences[k].none()
+	}
+	if same {
+		return before.revision, nil
+	}
+	lines, err := historyOf(job.ID, before.rows, after, differences)
+	if err != nil {
+		return 0, err
+	}
+	next := notice{Job: job.ID, Revision: before.revision + 1}
+	batch, err := batchOf(job.ID, differences)
+	if err != nil {
+		return 0, err
+	}
+	history, err := json.Marshal(lines)
+	if err != nil {
+		return 0, err
+	}
+	told, err := json.Marshal(next)
+	if err != nil {
+		return 0, err
+	}
+	now := s.now().UTC()
+	batch.Queue(insertHistory, string(job.ID), string(history), next.Revision, now, by)
+	batch.Queue(`UPDATE job SET revision = $2, changed_at = $3 WHERE id = $1`, string(job.ID), next.Revision, now)
+	batch.Queue(`SELECT pg_notify($1, $2)`, channel, string(told)) // sent when the transaction is committed
+	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
+		return 0, fmt.Errorf("write job %q: %w", job.ID, err)
+	}
+	return next.Revision, nil
+}
+
+// batchOf is the statements that write differences: what goes, then what changes
+// and comes. Foreign keys are checked at the end, so that no order is wrong.
+func batchOf(job scheduler.ID, differences []difference) (*pgx.Batch, error) {
+	batch := &pgx.Batch{}
+	queue := func(sql string, rows []row) error {
+		if len(rows) == 0 {
+			return nil
+		}
+		values := make([]any, len(rows))
+		for k := range rows {
+			values[k] = rows[k].value
+		}
+		text, err := json.Marshal(values)
+		batch.Queue(sql, string(job), string(text))
+		return err
+	}
+	for k, t := range tables {
+		shape := t.shape()
+		d := &differences[k]
+		err := errors.Join(
+			queue(shape.delete(), d.delete),
+			queue(shape.update(), d.update),
+			queue(shape.insert(), d.insert))
+		if err != nil {
+			return nil, err
+		}
+	}
+	return batch, nil
+}

@@ -1,0 +1,141 @@
+package db
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"strings"
+
+	"gaugerod/scheduler"
+)
+
+// content is one table of a job's content and how it corresponds with the job. The
+// columns are those of the row type R, by their JSON names; tags tell what they are:
+//
+//	db:"key"    part of the key within the job
+//	db:"owner"  the same, and names the thing that the row is a part of
+//
+// The column nr is the place in the order of the job.
+type content[R any] struct {
+	name  string                   // of the table
+	kind  string                   // the kind of thing, in the history; empty: it only follows from others
+	list  string                   // parts: what the thing calls the list of them
+	split func(*scheduler.Job) []R // the rows of a job, in its order
+	join  func(*joiner, []R)       // puts rows, in order, into a job that has its owners already
+}
+
+// ordered is the place of a row in the order of the job. It has no meaning but to
+// be greater than the one before.
+type ordered struct {
+	Nr int64 `json:"nr"`
+}
+
+// table is a content of whatever row type.
+type table interface {
+	shape() shape
+	// of is the kind of thing that rows are or are parts of, and what such a thing
+	// calls the list of these parts, empty for the thing itself.
+	of() (kind, list string)
+	// rows splits a job; orders are not given yet.
+	rows(*scheduler.Job) []row
+	// decode reads rows from the JSON that the database makes of them.
+	decode(data []byte) (decoded, error)
+}
+
+// decoded is rows read from the database: to be compared, and to be put into a job.
+type decoded struct {
+	rows []row
+	join func(*joiner)
+}
+
+// row is one row of a table.
+type row struct {
+	key   string // within the table and job
+	thing string // the key of the thing it is or is a part of
+	value any    // *R
+	nr    *int64 // of the value, nil where the order does not matter
+}
+
+func (c content[R]) of() (kind, list string) { return c.kind, c.list }
+
+func (c content[R]) shape() shape {
+	s := shape{table: c.name}
+	for _, f := range reflect.VisibleFields(reflect.TypeFor[R]()) {
+		if f.Anonymous {
+			continue
+		}
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		s.columns = append(s.columns, name)
+		switch f.Tag.Get("db") {
+		case "owner":
+			s.owner = append(s.owner, name)
+			s.key = append(s.key, name)
+		case "key":
+			s.key = append(s.key, name)
+		}
+	}
+	return s
+}
+
+// fields are the places in R of the key, of what names the thing, and of nr.
+type fields struct {
+	key, thing [][]int
+	nr         []int
+}
+
+func fieldsOf[R any](isPart bool) fields {
+	var f fields
+	for _, field := range reflect.VisibleFields(reflect.TypeFor[R]()) {
+		switch tag := field.Tag.Get("db"); {
+		case field.Name == "Nr":
+			f.nr = field.Index
+		case tag == "owner", tag == "key":
+			f.key = append(f.key, field.Index)
+			if !isPart || tag == "owner" {
+				f.thing = append(f.thing, field.Index)
+			}
+		}
+	}
+	return f
+}
+
+func (c content[R]) rows(job *scheduler.Job) []row { return c.wrap(c.split(job)) }
+
+func (c content[R]) decode(data []byte) (decoded, error) {
+	var rs []R
+	if err := json.Unmarshal(data, &rs); err != nil {
+		return decoded{}, fmt.Errorf("read the rows of %s: %w", c.name, err)
+	}
+	return decoded{rows: c.wrap(rs), join: func(j *joiner) {
+		if c.join != nil {
+			c.join(j, rs)
+		}
+	}}, nil
+}
+
+func (c content[R]) wrap(rs []R) []row {
+	f := fieldsOf[R](c.list != "")
+	rows := make([]row, len(rs))
+	for k := range rs {
+		v := reflect.ValueOf(&rs[k]).Elem()
+		rows[k] = row{key: joinFields(v, f.key), thing: joinFields(v, f.thing), value: &rs[k]}
+		if f.nr != nil {
+			rows[k].nr = v.FieldByIndex(f.nr).Addr().Interface().(*int64)
+		}
+	}
+	return rows
+}
+
+// joinFields writes fields as one text, joined by dots, which no short name has.
+func joinFields(v reflect.Value, at [][]int) string {
+	if len(at) == 1 {
+		if f := v.FieldByIndex(at[0]); f.Kind() == reflect.String {
+			return f.String()
+		}
+	}
+	parts := make([]string, len(at))
+	for k, index := range at {
+		parts[k] = fmt.Sprint(v.FieldByIndex(index).Interface())
+	}
+	return strings.Join(parts, ".")
+}

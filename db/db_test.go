@@ -1,0 +1,21 @@
+package db_test
+
+import (
+	"os"
+	"testing"
+	"time"
+
+	"gaugerod/db"
+	"gaugerod/db/dbtest"
+)
+
+func TestMain(m *testing.M) { os.Exit(dbtest.Main(m)) }
+
+// noon is the clock of tests that do not look at it.
+func noon() time.Time { return time.Date(2026, 4, 13, 12, 0, 0, 0, time.UTC) }
+
+func open(t *testing.T) *db.Store {
+	t.Helper()
+	t.Parallel()
+	return dbtest.Open(t, noon)
+}

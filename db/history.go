@@ -1,0 +1,113 @@
+package db
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"gaugerod/scheduler"
+)
+
+// HistoryLine is one thing that one change made, changed or took away.
+type HistoryLine struct {
+	Revision int64     // the revision that the change made
+	At       time.Time // when
+	Who      string
+	Kind     string // what kind of thing: task, hold, fact, …
+	Key      string // which: the name of the thing within the job
+	Was      []byte // JSON of the thing before, nil: it was not there
+	Is       []byte // JSON of the thing after, nil: it was taken away
+}
+
+// History is the newest lines of the job's history, the newest change first.
+func (s *Store) History(ctx context.Context, id scheduler.ID, limit int) ([]HistoryLine, error) {
+	rows, err := s.pool.Query(ctx, `
+		SELECT revision, at, who, kind, key, was, "is"
+		FROM change
+		WHERE job = $1
+		ORDER BY revision DESC, line
+		LIMIT $2`, string(id), limit)
+	if err != nil {
+		return nil, explain(err)
+	}
+	lines, err := pgx.CollectRows(rows, pgx.RowToStructByPos[HistoryLine])
+	if err != nil {
+		return nil, fmt.Errorf("read the history of job %q: %w", id, explain(err))
+	}
+	if len(lines) == 0 {
+		return nil, s.exists(ctx, id)
+	}
+	return lines, nil
+}
+
+// exists is scheduler.ErrNotFound when there is no such job.
+func (s *Store) exists(ctx context.Context, id scheduler.ID) error {
+	var there bool
+	err := s.pool.QueryRow(ctx, `SELECT EXISTS (SELECT FROM job WHERE id = $1)`, string(id)).Scan(&there)
+	if err == nil && !there {
+		return notFound(id)
+	}
+	return explain(err)
+}
+
+// historyRow is a line as it is written.
+type historyRow struct {
+	Line int             `json:"line"`
+	Kind string          `json:"kind"`
+	Key  string          `json:"key"`
+	Was  json.RawMessage `json:"was,omitempty"`
+	Is   json.RawMessage `json:"is,omitempty"`
+}
+
+const insertHistory = `
+	INSERT INTO change (job, revision, line, at, who, kind, key, was, "is")
+	SELECT $1, $3, line, $4, $5, kind, key, was, "is"
+	FROM json_populate_recordset(NULL::change, $2::json)`
+
+// thing is what a line of history is about.
+type thing struct{ kind, key string }
+
+// historyOf makes one line for each thing that differs, in the order of the tables.
+// A change of the mere order of things is one line about the job.
+func historyOf(job scheduler.ID, before, after [][]row, differences []difference) ([]historyRow, error) {
+	touched := map[thing]bool{}
+	var things []thing
+	for k, d := range differences {
+		kind, _ := tables[k].of()
+		for _, rows := range [][]row{d.delete, d.update, d.insert} {
+			for _, r := range rows {
+				if t := (thing{kind, r.thing}); kind != "" && !touched[t] {
+					touched[t] = true
+					things = append(things, t)
+				}
+			}
+		}
+	}
+	was, err := written(before, touched)
+	if err != nil {
+		return nil, err
+	}
+	is, err := written(after, touched)
+	if err != nil {
+		return nil, err
+	}
+	var lines []historyRow
+	for _, t := range things {
+		if string(was[t]) == string(is[t]) {
+			continue // moved only
+		}
+		lines = append(lines, historyRow{Line: len(lines) + 1, Kind: t.kind, Key: t.key, Was: was[t], Is: is[t]})
+	}
+	if len(lines) == 0 && len(things) > 0 {
+		lines = []historyRow{{Line: 1, Kind: "job", Was: json.RawMessage(`{"order": "as before"}`), Is: json.RawMessage(`{"order": "arranged anew"}`)}}
+	}
+	for k := range lines {
+		if lines[k].Key == "" {
+			lines[k].Key = string(job)
+		}
+	}
+	return lines, nil
+}

@@ -1,0 +1,63 @@
+package db
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/jackc/pgx/v5"
+
+	"gaugerod/scheduler"
+)
+
+// state is a job as the database has it.
+type state struct {
+	revision int64
+	job      *scheduler.Job // nil: there is none
+	rows     [][]row        // for each table
+}
+
+// selectJob reads a whole job in one statement, and so in one state: its revision
+// and then the rows of each table as a JSON array.
+var selectJob = func() string {
+	columns := []string{"j.revision"}
+	for _, t := range tables {
+		columns = append(columns, t.shape().selectAll())
+	}
+	return "SELECT " + strings.Join(columns, ",\n\t") + "\nFROM job j WHERE j.id = $1"
+}()
+
+// querier is a pool or a transaction.
+type querier interface {
+	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
+}
+
+// load reads a job; scheduler.ErrNotFound when there is none of that ID.
+func load(ctx context.Context, q querier, id scheduler.ID) (*state, error) {
+	s := &state{job: &scheduler.Job{ID: id}, rows: make([][]row, len(tables))}
+	texts := make([][]byte, len(tables))
+	into := []any{&s.revision}
+	for k := range texts {
+		into = append(into, &texts[k])
+	}
+	err := q.QueryRow(ctx, selectJob, string(id)).Scan(into...)
+	if errors.Is(err, pgx.ErrNoRows) {
+		return nil, notFound(id)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("read job %q: %w", id, explain(err))
+	}
+	j := &joiner{job: s.job}
+	for k, t := range tables {
+		d, err := t.decode(texts[k])
+		if err != nil {
+			return nil, fmt.Errorf("read job %q: %w", id, err)
+		}
+		d.join(j)
+		s.rows[k] = d.rows
+	}
+	return s, nil
+}
+
+func notFound(id scheduler.ID) error { return fmt.Errorf("job %q: %w", id, scheduler.ErrNotFound) }

@@ -1,0 +1,45 @@
+package db
+
+import "gaugerod/scheduler"
+
+type taskRow struct {
+	ordered
+	Step    scheduler.ID `json:"step" db:"key"`
+	Typical scheduler.ID `json:"typical,omitempty"`
+	Title   string       `json:"title"`
+	work
+	Note string `json:"note"`
+}
+
+// eachTask goes through the tasks of a job and then of its typicals.
+func eachTask(j *scheduler.Job, do func(typical scheduler.ID, t *scheduler.Task)) {
+	for k := range j.Tasks {
+		do("", &j.Tasks[k])
+	}
+	for k := range j.Typicals {
+		for n := range j.Typicals[k].Tasks {
+			do(j.Typicals[k].ID, &j.Typicals[k].Tasks[n])
+		}
+	}
+}
+
+var tasks = content[taskRow]{
+	name: "task", kind: "task",
+	split: func(j *scheduler.Job) (rows []taskRow) {
+		eachTask(j, func(typical scheduler.ID, t *scheduler.Task) {
+			rows = append(rows, taskRow{Step: within(typical, t.ID), Typical: typical, Title: t.Title, work: workOf(&t.Work), Note: t.Note})
+		})
+		return rows
+	},
+	join: func(j *joiner, rows []taskRow) {
+		for _, r := range rows {
+			all := &j.job.Tasks
+			if r.Typical != "" {
+				all = &j.typicals[r.Typical].Tasks
+			}
+			*all = append(*all, scheduler.Task{ID: local(r.Typical, r.Step), Title: r.Title, Work: r.work.work(), Note: r.Note})
+		}
+		j.tasks = make(map[scheduler.ID]*scheduler.Task, len(rows))
+		eachTask(j.job, func(typical scheduler.ID, t *scheduler.Task) { j.tasks[within(typical, t.ID)] = t })
+	},
+}
