@@ -21,6 +21,7 @@ type alertsPage struct {
 // alertGroup is the alerts of one severity.
 type alertGroup struct {
 	Severity scheduler.Severity
+	Title    string
 	Means    string
 	Alerts   []alertEntry
 }
@@ -39,10 +40,14 @@ type alertEntry struct {
 
 func (alertsPage) name() string { return "alerts" }
 
+var severityTitles = map[scheduler.Severity]string{
+	scheduler.Grave: "Grave", scheduler.Act: "To act on", scheduler.Note: "Worth knowing",
+}
+
 var severityMeans = map[scheduler.Severity]string{
 	scheduler.Grave: "Something is wrong now, or will be buried or missed.",
 	scheduler.Act:   "Somebody must do something by a day.",
-	scheduler.Note:  "Worth knowing.",
+	scheduler.Note:  "Nothing has to be done at once.",
 }
 
 func (p *Pages) alerts(c echo.Context) error {
@@ -61,7 +66,7 @@ func newAlertsPage(b *board, in form) alertsPage {
 		Action: b.link("/alerts/aside"), Back: b.link("/alerts/back"),
 	}
 	for _, s := range scheduler.Severities {
-		g := alertGroup{Severity: s, Means: severityMeans[s]}
+		g := alertGroup{Severity: s, Title: severityTitles[s], Means: severityMeans[s]}
 		for k := range b.Plan.Alerts {
 			a := &b.Plan.Alerts[k]
 			if a.Severity == s && a.Aside == "" {

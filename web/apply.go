@@ -67,10 +67,10 @@ var fieldOf = map[string]string{"released": "day", "refused": "day", "booked": "
 func (f *form) refused(r *scheduler.Refusal) {
 	name := cmp.Or(fieldOf[r.Field], r.Field)
 	if _, known := f.values[name]; known && name != "" {
-		f.wrong(name, r.Error())
+		f.wrong(name, upper(r.Error())+".")
 		return
 	}
-	f.Wrong = r.Error()
+	f.Wrong = upper(r.Error()) + "."
 }
 
 // orAgain shows a page again where its form has problems.

@@ -12,6 +12,8 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"gaugerod/scheduler"
 )
 
 // shotsDir is where the browser tests leave pictures to look at, if it is set.
@@ -144,3 +146,117 @@ const tooWide = `[...document.querySelectorAll("body *")].filter(e => {
 	const r = e.getBoundingClientRect();
 	return r.width > 0 && r.right > document.documentElement.clientWidth + 1 && !e.closest(".scroll, .field, .skip");
 }).map(e => e.tagName + "." + (e.className.baseVal ?? e.className) + " " + e.textContent.slice(0, 30))`
+
+// TestReleaseFromThePage releases a hold point in a browser, at both widths, and
+// sees the page and the plan change.
+func TestReleaseFromThePage(t *testing.T) {
+	for _, screen := range screens {
+		t.Run(screen.name, func(t *testing.T) {
+			s := newSite(t, demo)
+			hold := scheduler.ID(someHold(s))
+			before := s.sheet()
+			b := newBrowser(t, s)
+			b.screen(screen.width, screen.height, screen.phone)
+			b.open(s.job + "/steps/" + string(hold))
+			b.do(chromedp.SendKeys("#release-note", "Looked at on site"))
+			b.submit("#release button")
+
+			b.has("main .said", "Released.")
+			b.has("h1 .state", "released")
+			after := s.sheet()
+			if after.Revision != before.Revision+1 {
+				t.Errorf("the revision went from %d to %d", before.Revision, after.Revision)
+			}
+			if state := after.Plan.FindStep(hold).State; state != scheduler.Complete {
+				t.Errorf("the plan has %s as %s", hold, state)
+			}
+			if measure[int](b, `document.querySelectorAll("#release").length`) != 0 {
+				t.Error("what is released can be released again")
+			}
+			b.shot(screen.name + "-released")
+
+			b.open(s.job + "/places")
+			gate := measure[string](b, `document.querySelector('a[href$="steps/`+string(hold)+`"] use').getAttribute("href")`)
+			if gate != "#go" {
+				t.Errorf("the gate is drawn as %s, not open", gate)
+			}
+		})
+	}
+}
+
+// TestLateWordMovesThePlan tells in a browser that a delivery comes later: the
+// finish on the page moves.
+func TestLateWordMovesThePlan(t *testing.T) {
+	s := newSite(t, demo)
+	order := drivingDelivery(s)
+	b := newBrowser(t, s)
+	b.screen(1280, 900, false)
+	b.open(s.job + "/steps/" + string(order))
+	was := measure[string](b, `document.querySelector(".standing time:last-of-type").dateTime`)
+	later := s.sheet().Plan.FindStep(order).Start.AddDate(0, 1, 0).Format("2006-01-02")
+	measure[string](b, `document.querySelector("#expect-day").value = "`+later+`"`)
+	b.submit("#expect button")
+	b.has("main .said", "The finish moves from")
+	if is := measure[string](b, `document.querySelector(".standing time:last-of-type").dateTime`); is <= was {
+		t.Errorf("the finish went from %s to %s", was, is)
+	}
+}
+
+// TestFaultyFormComesBack sends a form with a mistake in a browser: the problem
+// stands at its field, what was typed is still there, and nothing is kept.
+func TestFaultyFormComesBack(t *testing.T) {
+	s := newSite(t, demo)
+	hold := someHold(s)
+	b := newBrowser(t, s)
+	b.screen(390, 844, true)
+	b.open(s.job + "/steps/" + hold)
+	b.do(chromedp.SendKeys("#release-note", "Seen by a passer-by"))
+	measure[string](b, `document.querySelector("#release-by").value = ""`)
+	b.submit("#release button")
+	b.has("#release .problem", "who")
+	if note := measure[string](b, `document.querySelector("#release-note").value`); note != "Seen by a passer-by" {
+		t.Errorf("the note came back as %q", note)
+	}
+	if s.sheet().Revision != 1 {
+		t.Error("something was kept")
+	}
+	b.shot("phone-faulty")
+}
+
+// submit clicks a button and waits for the page that follows.
+func (b *browser) submit(button string) {
+	b.t.Helper()
+	if _, err := chromedp.RunResponse(b.ctx, chromedp.Click(button)); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// has waits for an element and holds its words against some that it must contain.
+func (b *browser) has(selector, words string) {
+	b.t.Helper()
+	text, err := chromedp.Run(b.ctx, chromedp.Text(selector))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if !strings.Contains(text, words) {
+		b.t.Errorf("%s says %q, not %q", selector, text, words)
+	}
+}
+
+// TestDarkAndPrint looks at pages by night and on paper.
+func TestDarkAndPrint(t *testing.T) {
+	s := newSite(t, demo)
+	b := newBrowser(t, s)
+	b.screen(1280, 900, false)
+	b.open(s.job + "/places")
+	paper := func() string { return measure[string](b, `getComputedStyle(document.documentElement).backgroundColor`) }
+	b.dark(false)
+	light := paper()
+	b.dark(true)
+	if night := paper(); night == light {
+		t.Errorf("the paper is %s by day and by night", light)
+	}
+	b.shot("dark-places")
+	b.open(s.job)
+	b.shot("dark-week")
+}

@@ -54,7 +54,7 @@ func readForm(c echo.Context, fields ...string) form {
 	for _, name := range fields {
 		v := strings.TrimSpace(c.FormValue(name))
 		if len(v) > maxField {
-			f.wrong(name, "that is too long")
+			f.wrong(name, "That is too long.")
 			v = ""
 		}
 		f.values[name] = v
@@ -67,7 +67,7 @@ func (f *form) when(day, clock string) *worktime.When {
 	d, t := f.values[day], f.values[clock]
 	if d == "" {
 		if t != "" {
-			f.wrong(day, "give the day too")
+			f.wrong(day, "Give the day too.")
 		}
 		return nil
 	}
@@ -95,7 +95,7 @@ func (f *form) mustWhen(day, clock string) worktime.When {
 		return *w
 	}
 	if f.problems[day] == "" && f.problems[clock] == "" {
-		f.wrong(day, "give a day")
+		f.wrong(day, "Give a day.")
 	}
 	return worktime.When{}
 }

@@ -52,3 +52,15 @@ func someHold(s *site) string {
 	s.t.Fatal("no hold point can be released")
 	return ""
 }
+
+// drivingDelivery is a delivery that drives the finish.
+func drivingDelivery(s *site) scheduler.ID {
+	sheet := s.sheet()
+	for _, id := range sheet.Plan.Driving {
+		if step := sheet.Plan.FindStep(id); step.Kind == scheduler.HoldStep && step.Order != "" && step.State != scheduler.Complete {
+			return id
+		}
+	}
+	s.t.Fatal("no delivery drives the finish")
+	return ""
+}

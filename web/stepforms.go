@@ -130,7 +130,7 @@ func (f *form) verdict(hold scheduler.ID) scheduler.Verdict {
 	if text := f.Value("measured"); text != "" {
 		n, err := strconv.Atoi(text)
 		if err != nil {
-			f.wrong("measured", "write whole millimetres, for instance 902")
+			f.wrong("measured", "Write whole millimetres, for instance 902.")
 		}
 		v.Measured = &n
 	}

@@ -25,6 +25,7 @@ type tradePage struct {
 
 type windowEntry struct {
 	ID       string
+	Days     Line
 	Place    string
 	Says     []Line // the four days
 	Picture  template.HTML
@@ -95,7 +96,7 @@ func sortVisits(all []scheduler.Window) {
 }
 
 func (b *board) window(v scheduler.Window) windowEntry {
-	e := windowEntry{ID: v.ID, Place: b.place(v.Place), Says: b.fourDays(v), Picture: b.windowPicture(v)}
+	e := windowEntry{ID: v.ID, Days: b.fromTo(v.From, v.Until), Place: b.place(v.Place), Says: b.fourDays(v), Picture: b.windowPicture(v)}
 	for _, id := range v.Steps {
 		s := b.steps[id]
 		if s == nil {
@@ -173,10 +174,10 @@ func (b *board) plannedDays(from, to time.Time) Line {
 }
 
 func (b *board) windowPicture(v scheduler.Window) template.HTML {
-	first := latest(earliest(v.Earliest, v.From, b.begins), v.From.AddDate(0, 0, -70))
+	first := latest(earliest(v.Earliest, v.From).AddDate(0, 0, -9), v.From.AddDate(0, 0, -70))
 	last := earliest(latest(v.OutForDue, v.OutForOthers, v.Until), v.Until.AddDate(0, 0, 120))
 	w := draw.Window{
-		Scale: b.scale(b.civil(first)-2, b.civil(last)+3, 620), Earliest: v.Earliest, From: v.From, Until: v.Until,
+		Scale: b.scale(b.civil(first)-2, b.civil(last)+3, 520), Earliest: v.Earliest, From: v.From, Until: v.Until,
 		OutForOthers: v.OutForOthers, OutDue: latest(v.OutForDue, v.OutForOthers), Hatch: b.hatch(v.Trade), Short: b.short(v.Trade), AsOf: b.begins,
 	}
 	return w.Draw("The window of access over time")

@@ -47,7 +47,7 @@ func Defs(used []int) template.HTML {
 	for _, g := range gateShapes {
 		c.put(`<g id="`, g.id, `">`, g.shape, `</g>`)
 	}
-	c.put(`</defs></svg>`)
+	c.put(`</defs>`)
 	return c.close()
 }
 

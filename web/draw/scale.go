@@ -50,8 +50,11 @@ func NewScale(zone *time.Location, from worktime.Date, days int, day float64, ho
 // X is where a time lies, between 0 and Width; what lies outside is at the edge.
 func (s *Scale) X(t time.Time) float64 {
 	k := sort.Search(len(s.days), func(k int) bool { return s.days[k].begins.After(t) }) - 1
-	if k < 0 {
+	switch {
+	case k < 0:
 		return 0
+	case !t.Before(s.end()):
+		return s.Width
 	}
 	d := s.days[k]
 	if !d.Works {
