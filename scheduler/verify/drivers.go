@@ -57,6 +57,29 @@ func (c *checker) holdsThere(s *step, d scheduler.Driver) bool {
 		return at(c.release(s)) && c.says(s, d.Kind)
 	case scheduler.ByHeld:
 		return s.order != nil && !s.done() && !s.begun()
+	case scheduler.ByEachOther:
+		return c.holdsItself(s)
+	}
+	return false
+}
+
+// holdsItself says whether the waits and limits said to hold steps lead from a step
+// back to itself, as a least and a most time across calendars can.
+func (c *checker) holdsItself(s *step) bool {
+	seen := map[scheduler.ID]bool{}
+	todo := []*step{s}
+	for len(todo) > 0 {
+		at := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		for _, d := range at.plan.Drivers {
+			if d.Step == s.id {
+				return true
+			}
+			if by := c.byID[d.Step]; by != nil && !seen[d.Step] {
+				seen[d.Step] = true
+				todo = append(todo, by)
+			}
+		}
 	}
 	return false
 }

@@ -86,12 +86,27 @@ func (c *checker) release(s *step) minute {
 	return t
 }
 
-// leastDates pushes every step on until all waits that act hold. It is what the
-// words say and no more: again and again through all waits, until nothing moves.
-// Of what the plan sets aside, that counts all the same which its earliest dates keep:
-// it was set aside for the sake of limits only. Without claimed dates nothing that is
-// set aside counts.
-func (c *checker) leastDates(claimed dates) (dates, bool) {
+// leastDates is the least dates that keep all waits that act. With lenient, of what
+// the plan sets aside that counts which its dates without limits keep.
+func (c *checker) leastDates(lenient bool) (dates, bool) {
+	var acting []half
+	for _, j := range c.joins {
+		if !j.acts() {
+			continue
+		}
+		for _, h := range c.halves(j) {
+			if !h.aside || lenient && c.counts(h) {
+				acting = append(acting, h)
+			}
+		}
+	}
+	return c.push(acting)
+}
+
+// push sets every step to its least dates and pushes it on until the given waits
+// hold. It is what the words say and no more: again and again through all waits,
+// until nothing moves, or something moves past all days that were laid out.
+func (c *checker) push(acting []half) (dates, bool) {
 	d := dates{}
 	for _, s := range c.steps {
 		d[s] = &struct{ start, finish minute }{s.start, s.finish}
@@ -99,26 +114,15 @@ func (c *checker) leastDates(claimed dates) (dates, bool) {
 			d.set(s, s.cal.next(c.release(s), s.rest))
 		}
 	}
-	var pushes []func(dates) (*step, minute)
-	for _, j := range c.joins {
-		if !j.acts() {
-			continue
-		}
-		for _, half := range c.halves(j) {
-			if !half.aside || claimed != nil && c.keeps(half, claimed) {
-				pushes = append(pushes, half.push)
-			}
-		}
-	}
 	for range len(c.steps) + 5000 {
 		moved := false
-		for _, push := range pushes {
-			s, t := push(d)
+		for _, h := range acting {
+			s, t := h.push(d)
 			if s == nil || t <= d[s].start {
 				continue
 			}
 			if t >= never {
-				return d, false // past all that was laid out
+				return d, false
 			}
 			d.set(s, t)
 			moved = true
@@ -140,6 +144,7 @@ type half struct {
 	aside bool // the plan sets it aside
 	push  func(dates) (*step, minute)
 	draw  func(dates) (*step, scheduler.End, minute)
+	holds func(dates) bool
 }
 
 func (c *checker) halves(j *join) []half {
@@ -147,15 +152,47 @@ func (c *checker) halves(j *join) []half {
 		aside: j.noLeast,
 		push:  func(d dates) (*step, minute) { return c.pushLeast(d, j) },
 		draw:  func(d dates) (*step, scheduler.End, minute) { return c.drawLeast(d, j) },
+		holds: func(d dates) bool { return c.holdsLeast(d, j) },
 	}}
 	if j.most != nil {
 		out = append(out, half{
 			aside: j.noMost,
 			push:  func(d dates) (*step, minute) { return c.pushMost(d, j) },
 			draw:  func(d dates) (*step, scheduler.End, minute) { return c.drawMost(d, j) },
+			holds: func(d dates) bool { return !c.long(j, d.end(j.from, j.fromEnd), d.end(j.to, j.toEnd)) },
 		})
 	}
 	return out
+}
+
+// counts says whether half of a wait counts for the dates without limits. What the
+// plan sets aside may have been set aside for the sake of limits only, which a plan
+// does not tell apart: it counts if both the earliest and the latest dates keep it.
+// If it does not count in truth, taking it in changes nothing, for the least dates
+// that keep all the others then keep it too.
+func (c *checker) counts(h half) bool {
+	if !h.aside {
+		return true
+	}
+	return h.holds(c.early) && h.holds(c.late)
+}
+
+// claim takes over the plan's dates without limits.
+func (c *checker) claim() {
+	c.early, c.late = dates{}, dates{}
+	for _, s := range c.steps {
+		c.early[s] = &struct{ start, finish minute }{minuteOf(s.plan.EarliestStart), minuteOf(s.plan.EarliestFinish)}
+		c.late[s] = &struct{ start, finish minute }{minuteOf(s.plan.LatestStart), minuteOf(s.plan.LatestFinish)}
+	}
+}
+
+// holdsLeast says whether dates keep a least time; one into recorded work cannot act.
+func (c *checker) holdsLeast(d dates, j *join) bool {
+	to := d.end(j.to, j.toEnd)
+	if j.to.begun() && j.toEnd == scheduler.Start {
+		to = d[j.to].start
+	}
+	return j.to.done() || !c.short(j, d.end(j.from, j.fromEnd), to)
 }
 
 func (c *checker) pushLeast(d dates, j *join) (*step, minute) {
@@ -185,19 +222,11 @@ func (c *checker) pushMost(d dates, j *join) (*step, minute) {
 	return j.from, j.from.firstStart(j.fromEnd, t)
 }
 
-func (c *checker) claimedEarliest() dates {
-	d := dates{}
-	for _, s := range c.steps {
-		d[s] = &struct{ start, finish minute }{minuteOf(s.plan.EarliestStart), minuteOf(s.plan.EarliestFinish)}
-	}
-	return d
-}
-
 // earliest checks that the plan's earliest dates are the least that satisfy every
 // wait, and that nothing is planned before them.
 func (c *checker) earliest() {
-	d, ok := c.leastDates(c.claimedEarliest())
-	least, _ := c.leastDates(nil)
+	d, ok := c.leastDates(true)
+	least, _ := c.leastDates(false)
 	if !ok {
 		c.report(Unsolved, nil, "the waits push each other on without end, and the plan names no contradiction for it")
 		return

@@ -9,12 +9,7 @@ func (c *checker) latest() {
 	for _, s := range c.steps {
 		last = max(last, minuteOf(s.plan.EarliestFinish))
 	}
-	claimed := dates{}
-	for _, s := range c.steps {
-		claimed[s] = &struct{ start, finish minute }{minuteOf(s.plan.LatestStart), minuteOf(s.plan.LatestFinish)}
-	}
-	early := c.claimedEarliest()
-	d, by := c.greatestDates(last, early, claimed)
+	d, by := c.greatestDates(last)
 	for _, s := range c.steps {
 		if s.done() {
 			continue
@@ -24,7 +19,7 @@ func (c *checker) latest() {
 			c.report(LatestWrong, ids(s), "%s can be from %s to %s at the latest, the plan says from %s to %s", s.id,
 				d[s].start.in(c.zone), d[s].finish.in(c.zone), start.in(c.zone), finish.in(c.zone))
 		}
-		c.floatsOf(s, early, by[s], last)
+		c.floatsOf(s, by[s], last)
 	}
 	c.critical(last)
 }
@@ -32,7 +27,7 @@ func (c *checker) latest() {
 // floatsOf checks the floats of a step: the minutes on its own calendar from
 // earliest to latest, by either end, and those by which it may slip with all others
 // at their earliest.
-func (c *checker) floatsOf(s *step, early dates, by, last minute) {
+func (c *checker) floatsOf(s *step, by, last minute) {
 	p := s.plan
 	start := s.cal.between(minuteOf(p.EarliestStart), minuteOf(p.LatestStart))
 	finish := s.cal.between(minuteOf(p.EarliestFinish), by)
@@ -40,36 +35,30 @@ func (c *checker) floatsOf(s *step, early dates, by, last minute) {
 		c.report(FloatWrong, ids(s), "%s has floats of %d at its start and %d at its finish, the plan says %d, %d and in all %d", s.id,
 			start, finish, p.StartFloat, p.FinishFloat, p.TotalFloat)
 	}
-	if free := max(0, s.cal.between(minuteOf(p.EarliestFinish), c.freeUntil(s, early, last))); minute(p.FreeFloat) != free {
+	if free := max(0, s.cal.between(minuteOf(p.EarliestFinish), c.freeUntil(s, last))); minute(p.FreeFloat) != free {
 		c.report(FloatWrong, ids(s), "%s has a free float of %d, the plan says %d", s.id, free, p.FreeFloat)
 	}
 }
 
 // freeUntil is the latest finish of a step with which all others may keep their
 // earliest dates.
-func (c *checker) freeUntil(s *step, early dates, last minute) minute {
+func (c *checker) freeUntil(s *step, last minute) minute {
 	start := s.lastStart(scheduler.Finish, last)
+	if until, ok := c.pinnedUntil(s, false); ok {
+		start = min(start, s.lastStart(scheduler.Start, until))
+	}
 	for _, j := range c.joins {
 		if !j.acts() || j.from != s && j.to != s {
 			continue
 		}
 		for _, half := range c.halves(j) {
-			to, e, t := half.draw(early)
-			if to == s && (!half.aside || c.keeps(half, early)) {
+			to, e, t := half.draw(c.early)
+			if to == s && c.counts(half) {
 				start = min(start, s.lastStart(e, t))
 			}
 		}
 	}
 	return s.finishFrom(start)
-}
-
-// keeps says whether dates keep half of a wait.
-func (c *checker) keeps(h half, d dates) bool {
-	s, t := h.push(d)
-	if s == nil {
-		return !h.aside // between recorded ends nothing acts
-	}
-	return t <= d[s].start
 }
 
 // critical checks which steps are called critical: those with no more total float

@@ -146,8 +146,9 @@ func (c *checker) orderDays(o *scheduler.Order, p *scheduler.PlannedOrder, chain
 		c.report(OrderWrong, ids(chain...), "order %s must be placed by %s, at the latest %s, the plan says %s and %s", o.ID, by.in(c.zone),
 			byLatest.in(c.zone), minuteOf(p.OrderBy).in(c.zone), minuteOf(p.LatestOrder).in(c.zone))
 	}
+	// The margin counts from the earliest that the goods could come, had nothing been held back.
 	margin := c.cals.site.between(delivery.start, need)
-	held := slices.ContainsFunc(chain, func(s *step) bool {
+	held := slices.ContainsFunc(c.steps, func(s *step) bool {
 		return slices.ContainsFunc(s.plan.Drivers, func(d scheduler.Driver) bool { return d.Kind == scheduler.ByHeld })
 	})
 	if minute(p.Margin) < margin || minute(p.Margin) > margin && !held {

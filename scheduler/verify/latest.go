@@ -9,7 +9,7 @@ import (
 // step without one, the later of the last earliest finish and the last such bound. Bounds are wishes: these dates may lie
 // before the earliest ones. by is the bound on the finish end alone, as if a step
 // could be stretched.
-func (c *checker) greatestDates(last minute, early, claimed dates) (d dates, by map[*step]minute) {
+func (c *checker) greatestDates(last minute) (d dates, by map[*step]minute) {
 	due := map[*step]minute{}
 	for _, x := range c.job.Dues {
 		if s := c.one(x.Step, ""); s != nil {
@@ -35,7 +35,7 @@ func (c *checker) greatestDates(last minute, early, claimed dates) (d dates, by 
 		}
 		by[s] = bound
 		d.set(s, s.lastStart(scheduler.Finish, bound))
-		if t, ok := c.pinnedUntil(s); ok && t < d[s].start {
+		if t, ok := c.pinnedUntil(s, true); ok && t < d[s].start {
 			d.set(s, s.lastStart(scheduler.Start, t))
 		}
 	}
@@ -45,8 +45,7 @@ func (c *checker) greatestDates(last minute, early, claimed dates) (d dates, by 
 			continue
 		}
 		for _, half := range c.halves(j) {
-			s, e, t := half.draw(claimed)
-			if !half.aside || c.keeps(half, early) && (s == nil || s.lastStart(e, t) >= claimed[s].start) {
+			if c.counts(half) {
 				draws = append(draws, half.draw)
 			}
 		}
@@ -101,13 +100,19 @@ func (c *checker) beforeLeast(j *join, t minute) minute {
 	return min(t, cal.still(cal.upTo(t)-c.minutes(j.least)))
 }
 
-// pinnedUntil is the last moment at which a pin that is not set aside lets a step start.
-func (c *checker) pinnedUntil(s *step) (minute, bool) {
+// pinnedUntil is the last moment at which a pin lets a step start. With lenient, a
+// pin that is set aside counts if earliest and latest dates keep it: it was set
+// aside for the sake of limits only.
+func (c *checker) pinnedUntil(s *step, lenient bool) (minute, bool) {
 	until, ok := never, false
 	for k := range c.job.Pins {
 		p := &c.job.Pins[k]
-		if p.On != nil && c.one(p.Step, "") == s && !s.begun() && !c.pinAside(p) {
-			until, ok = min(until, c.clock(*p.On+1, 0)), true
+		if p.On == nil || c.one(p.Step, "") != s || s.begun() {
+			continue
+		}
+		end := c.clock(*p.On+1, 0)
+		if !c.pinAside(p) || lenient && minuteOf(s.plan.EarliestStart) <= end && minuteOf(s.plan.LatestStart) <= end {
+			until, ok = min(until, end), true
 		}
 	}
 	return until, ok

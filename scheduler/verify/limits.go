@@ -24,7 +24,10 @@ type stay struct {
 	amount      int
 }
 
-func (a *stay) meets(b *stay) bool { return a.from < b.until && b.from < a.until }
+// meets says whether two stays share any time; one of no length shares none.
+func (a *stay) meets(b *stay) bool {
+	return a.from < a.until && b.from < b.until && a.from < b.until && b.from < a.until
+}
 
 func (a *stay) steps() []*step {
 	if a.step != nil {

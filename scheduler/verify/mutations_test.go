@@ -120,6 +120,21 @@ var mutations = []mutation{
 	{"of unknown steps", verify.Contradictory, func(_ job, p plan) {
 		p.Contradictions = []scheduler.Contradiction{{Statements: []scheduler.Statement{{Text: "one", Steps: []scheduler.ID{"dug"}}}, Dropped: -1}}
 	}},
+	{"set aside without need", verify.NoContradiction, func(j job, p plan) {
+		w := waitBetween(j, "board", "paint")
+		p.Contradictions = []scheduler.Contradiction{{Statements: []scheduler.Statement{
+			{Text: "the cure, at most", Line: w.Pos.Line, Column: w.Pos.Column, Steps: []scheduler.ID{"board", "paint"}},
+		}}}
+	}},
+	{"the others cannot hold either", verify.NoContradiction, func(j job, p plan) {
+		w := waitBetween(j, "board", "paint")
+		*w.Most = worktime.Span{Amount: 1, Unit: worktime.Hours}
+		w.Least = worktime.Span{Amount: 2, Unit: worktime.Days}
+		p.Contradictions = []scheduler.Contradiction{{Statements: []scheduler.Statement{
+			{Text: "the pin", Line: j.Pins[0].Pos.Line, Column: j.Pins[0].Pos.Column, Steps: []scheduler.ID{"hang"}},
+			{Text: "the cure, at most", Line: w.Pos.Line, Column: w.Pos.Column, Steps: []scheduler.ID{"board", "paint"}},
+		}}}
+	}},
 	{"a loop that is not named", verify.Unsolved, func(j job, p plan) {
 		j.Waits = append(j.Waits, scheduler.Wait{
 			From: scheduler.Point{Step: "hang", End: scheduler.Finish}, To: scheduler.Point{Step: "door.delivery"},
@@ -226,6 +241,10 @@ var mutations = []mutation{
 	}},
 	{"no order to hold back", verify.DriverWrong, func(_ job, p plan) {
 		p.FindStep("hang").Drivers = []scheduler.Driver{{Kind: scheduler.ByHeld, Text: "held back"}}
+	}},
+	{"does not hold itself", verify.DriverWrong, func(_ job, p plan) {
+		s := p.FindStep("board")
+		s.Drivers = append(s.Drivers, scheduler.Driver{Kind: scheduler.ByEachOther, Text: "each other"})
 	}},
 	{"ends too early", verify.DrivingWrong, func(_ job, p plan) { p.Driving = p.Driving[:len(p.Driving)-1] }},
 	{"a gap", verify.DrivingWrong, func(_ job, p plan) { p.Driving = append(p.Driving[:1:1], p.Driving[2:]...) }},

@@ -71,6 +71,9 @@ func (c *checker) expand() {
 		}
 	}
 	for _, s := range c.steps {
+		if s.hold != nil && s.hold.Witness && s.done() { // somebody came: no notice need pass
+			s.Takes, s.length = s.hold.Takes, c.minutes(s.hold.Takes)
+		}
 		s.cal = c.calendarOf(s)
 	}
 	c.expandWaits()

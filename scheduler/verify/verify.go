@@ -68,6 +68,7 @@ func Plan(job *scheduler.Job, plan *scheduler.Plan) []Violation {
 	}
 	c.matchWaits()
 	c.barred()
+	c.claim()
 	for _, rule := range []func(){
 		c.head, c.amounts, c.facts, c.waits, c.pins, c.holds, c.everyLimit, c.contradictions,
 		c.earliest, c.latest, c.slack, c.dues, c.covers, c.plannedHolds, c.plannedOrders,
@@ -93,6 +94,7 @@ type checker struct {
 	joins       []*join
 	layers      []*layer
 	occupations []*occupation
+	early, late dates // without limits, as the plan has them
 	places      map[scheduler.ID]*scheduler.Place
 	people      map[scheduler.ID]bool
 }

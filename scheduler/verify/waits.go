@@ -9,16 +9,17 @@ import (
 
 // The rules about waits.
 const (
-	WaitShort     Rule = "wait too short"      // less than the least time
-	WaitLong      Rule = "wait too long"       // more than the most time
-	WaitMissing   Rule = "wait missing"        // a wait of the job is not in the plan
-	WaitUnknown   Rule = "wait unknown"        // the plan has a wait that the job has not
-	WaiverWrong   Rule = "waiver"              // lifted without a waiver, or not lifted with one
-	DroppedAlone  Rule = "dropped alone"       // set aside without a contradiction that holds it
-	OpensWrong    Rule = "wait opens"          // not the time of its from end
-	TightWrong    Rule = "wait tight"          // said to hold its to end where it does not
-	Contradictory Rule = "contradiction"       // a set that names no statement or sets aside none of its own
-	Unsolved      Rule = "waits push for ever" // waits contradict each other and the plan names none
+	WaitShort       Rule = "wait too short"      // less than the least time
+	WaitLong        Rule = "wait too long"       // more than the most time
+	WaitMissing     Rule = "wait missing"        // a wait of the job is not in the plan
+	WaitUnknown     Rule = "wait unknown"        // the plan has a wait that the job has not
+	WaiverWrong     Rule = "waiver"              // lifted without a waiver, or not lifted with one
+	DroppedAlone    Rule = "dropped alone"       // set aside without a contradiction that holds it
+	OpensWrong      Rule = "wait opens"          // not the time of its from end
+	TightWrong      Rule = "wait tight"          // said to hold its to end where it does not
+	Contradictory   Rule = "contradiction"       // a set that names no statement or sets aside none of its own
+	NoContradiction Rule = "no contradiction"    // a set whose statements can all hold, or not even without the one set aside
+	Unsolved        Rule = "waits push for ever" // waits contradict each other and the plan names none
 )
 
 func (j *join) words() string {
@@ -172,47 +173,4 @@ func (c *checker) long(j *join, from, to minute) bool {
 // short says whether there is less between two ends than the least time.
 func (c *checker) short(j *join, from, to minute) bool {
 	return to < from || c.spanCal(j.least).between(from, to) < c.minutes(j.least)
-}
-
-// barred admits to an occupation the steps that a contradiction lets in against it:
-// they would have to come after its beginning and before its end.
-func (c *checker) barred() {
-	for _, x := range c.plan.Contradictions {
-		if x.Dropped < 0 || x.Dropped >= len(x.Statements) {
-			continue
-		}
-		aside := x.Statements[x.Dropped]
-		for _, o := range c.occupations {
-			if aside.Line != o.Pos.Line || aside.Column != o.Pos.Column || !slices.Equal(aside.Steps, ids(o.from, o.to)) {
-				continue
-			}
-			for k, s := range x.Statements {
-				for _, id := range s.Steps {
-					if k != x.Dropped && c.byID[id] != nil {
-						o.admits[c.byID[id]] = true
-					}
-				}
-			}
-		}
-	}
-}
-
-// contradictions checks that every set names statements and sets one of them aside,
-// and that the steps it speaks of are the job's.
-func (c *checker) contradictions() {
-	for _, x := range c.plan.Contradictions {
-		if len(x.Statements) == 0 || x.Dropped < -1 || x.Dropped >= len(x.Statements) {
-			c.report(Contradictory, nil, "a contradiction of %d statements sets number %d aside", len(x.Statements), x.Dropped)
-		}
-		for _, s := range x.Statements {
-			if s.Text == "" {
-				c.report(Contradictory, s.Steps, "a contradiction has a statement without words")
-			}
-			for _, id := range s.Steps {
-				if c.byID[id] == nil {
-					c.report(Contradictory, s.Steps, "a contradiction speaks of %s, which the job has not", id)
-				}
-			}
-		}
-	}
 }
