@@ -87,17 +87,18 @@ type DriverKind string
 
 // The kinds of drivers.
 const (
-	ByWait     DriverKind = "wait"     // an ordering between two steps
-	ByLimit    DriverKind = "limit"    // a crew, a place or gear that another step has
-	ByCalendar DriverKind = "calendar" // nobody works meanwhile
-	ByAsOf     DriverKind = "as of"    // nothing undone can lie before as of
-	ByStart    DriverKind = "job start"
-	ByPin      DriverKind = "pin"
-	ByExpected DriverKind = "expected"  // the latest word on when it comes
-	ByNotice   DriverKind = "notice"    // people must be told first
-	ByBooked   DriverKind = "booked"    // the visit is arranged for then
-	ByFact     DriverKind = "fact"      // it was recorded so
-	ByHeld     DriverKind = "held back" // kept from coming long before it can be used
+	ByWait      DriverKind = "wait"     // an ordering between two steps
+	ByLimit     DriverKind = "limit"    // a crew, a place or gear that another step has
+	ByCalendar  DriverKind = "calendar" // nobody works meanwhile
+	ByAsOf      DriverKind = "as of"    // nothing undone can lie before as of
+	ByStart     DriverKind = "job start"
+	ByPin       DriverKind = "pin"
+	ByExpected  DriverKind = "expected"   // the latest word on when it comes
+	ByNotice    DriverKind = "notice"     // people must be told first
+	ByBooked    DriverKind = "booked"     // the visit is arranged for then
+	ByFact      DriverKind = "fact"       // it was recorded so
+	ByHeld      DriverKind = "held back"  // kept from coming long before it can be used
+	ByEachOther DriverKind = "each other" // two steps that hold each other
 )
 
 // Driver is one thing that holds a step where it is, in words.

@@ -12,6 +12,7 @@ type Conflict struct {
 	Pin     int32 // index of a pin in the job that takes part, or -1
 	Fact    int32 // a step whose recorded time takes part, or -1
 	Dropped int32 // the wait set aside, or -1 when it is the pin
+	Most    bool  // of that wait, its most time was set aside, not its least
 }
 
 // drop sets one statement of a conflict aside: the pin where there is one, else a
@@ -31,8 +32,20 @@ func (g *Graph) drop(c *Conflict) {
 			worst = k
 		}
 	}
-	c.Dropped = g.Arcs[worst].Wait
+	c.Dropped, c.Most = g.Arcs[worst].Wait, g.Arcs[worst].Most
 	g.Arcs[worst].Dropped = true
+}
+
+// Forget sets aside in this graph what a conflict found in another one has set
+// aside there, and says whether that changes anything.
+func (g *Graph) Forget(c *Conflict) bool {
+	changed := false
+	for k := range g.Arcs {
+		if a := &g.Arcs[k]; c.Dropped >= 0 && a.Wait == c.Dropped && a.Most == c.Most && !a.Dropped {
+			a.Dropped, changed = true, true
+		}
+	}
+	return changed
 }
 
 // dropsBefore says whether arc k is set aside rather than arc m.

@@ -14,7 +14,7 @@ var ErrBeyond = errors.New("dates run past the end of the calendars")
 // patience is how many rounds a loop of waits may push itself on before it is
 // taken for a contradiction. Over calendars a loop can come to rest late, say after
 // a closure; each round moves it by at least a minute and by whole gaps at a time.
-const patience = 200
+const patience = 1000
 
 // forward is the computation of earliest dates.
 type forward struct {
@@ -22,6 +22,8 @@ type forward struct {
 	t      Times
 	parent []int32 // by step: the arc that holds it, -1: its release
 	dirty  []bool
+	round  int32
+	moved  []int32 // by step: the round in which it last moved
 }
 
 // Earliest is the least dates that satisfy every wait that has not been dropped,
@@ -35,7 +37,7 @@ func (g *Graph) Earliest() (Times, []Conflict, error) {
 // EarliestFrom is Earliest with further least starts, by step; nil: none.
 func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error) {
 	var conflicts []Conflict
-	f := &forward{g: g, t: NewTimes(g.Steps()), parent: make([]int32, g.Steps()), dirty: make([]bool, g.Steps())}
+	f := &forward{g: g, t: NewTimes(g.Steps()), parent: make([]int32, g.Steps()), dirty: make([]bool, g.Steps()), moved: make([]int32, g.Steps())}
 	for {
 		conflict, err := f.run(least)
 		if err != nil {
@@ -53,12 +55,12 @@ func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error
 func (f *forward) run(least []worktime.Instant) (*Conflict, error) {
 	g := f.g
 	for i := range f.parent {
-		f.parent[i] = -1
+		f.parent[i], f.moved[i] = -1, -1
 		f.begin(i, least)
 		f.dirty[i] = true
 	}
 	from, to := 0, g.Steps()-1
-	for round := 0; from <= to; round++ {
+	for f.round = 0; from <= to; f.round++ {
 		next, last := g.Steps(), -1
 		for r := from; r <= to; r++ {
 			i := g.order[r]
@@ -72,7 +74,7 @@ func (f *forward) run(least []worktime.Instant) (*Conflict, error) {
 			}
 		}
 		from, to = next, last
-		if round >= patience && round%16 == 0 {
+		if f.round >= patience && f.round%16 == 0 {
 			if loop := f.loop(); loop != nil {
 				return &Conflict{Arcs: loop, Pin: -1, Fact: -1}, nil
 			}
@@ -104,10 +106,7 @@ func (f *forward) push(i int32, rank, reach int, next, last *int) (*Conflict, er
 		f.t.Finish[i] = g.FinishOf(int(i), f.t.Start[i])
 	}
 	if !f.t.Start[i].Known() || !f.t.Finish[i].Known() {
-		if loop := f.loop(); loop != nil {
-			return &Conflict{Arcs: loop, Pin: -1, Fact: -1}, nil
-		}
-		return nil, ErrBeyond
+		return f.beyond(i)
 	}
 	for k := g.first[i]; k < g.first[i+1]; k++ {
 		a := &g.Arcs[k]
@@ -125,7 +124,7 @@ func (f *forward) push(i int32, rank, reach int, next, last *int) (*Conflict, er
 		if s <= f.t.Start[j] {
 			continue
 		}
-		f.t.Start[j], f.parent[j] = s, k
+		f.t.Start[j], f.parent[j], f.moved[j] = s, k, f.round
 		f.dirty[j] = true
 		if q := int(g.rank[j]); q <= rank || q > reach {
 			*next, *last = min(*next, q), max(*last, q)
@@ -147,7 +146,37 @@ func (f *forward) holder(j int32) int32 {
 	return a.From
 }
 
-// loop is the arcs of a cycle of parents, nil where there is none.
+// beyond is what follows from step i having run past the end of the calendars: a
+// contradiction where a loop of waits has pushed it there.
+func (f *forward) beyond(i int32) (*Conflict, error) {
+	seen := map[int32]bool{}
+	for j := i; j >= 0; j = f.holder(j) {
+		if seen[j] {
+			if f.pushing(j) {
+				return &Conflict{Arcs: f.chain(j, j), Pin: -1, Fact: -1}, nil
+			}
+			break
+		}
+		seen[j] = true
+	}
+	return nil, ErrBeyond
+}
+
+// pushing says whether every step of the loop of parents through j has moved since
+// the push can last have gone round, which takes a round for each wait that runs
+// back: a loop over calendars can also have come to rest.
+func (f *forward) pushing(j int32) bool {
+	oldest, length := f.round, int32(0)
+	for i := j; ; {
+		oldest, length = min(oldest, f.moved[i]), length+1
+		if i = f.holder(i); i == j {
+			return oldest >= f.round-length-1
+		}
+	}
+}
+
+// loop is the arcs of a cycle of parents that still push each other on, nil where
+// there is none.
 func (f *forward) loop() []int32 {
 	seen := make([]int32, len(f.parent)) // 0: unseen, else 1 + the step from which it was first reached
 	for i := range f.parent {
@@ -157,7 +186,7 @@ func (f *forward) loop() []int32 {
 			seen[j] = mark
 			j = f.holder(j)
 		}
-		if j >= 0 && seen[j] == mark {
+		if j >= 0 && seen[j] == mark && f.pushing(j) {
 			return f.chain(j, j)
 		}
 	}

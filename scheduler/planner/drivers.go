@@ -29,9 +29,54 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 		})
 	}
 	if len(list) == 0 || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
-		list = append(list, s.released(i))
+		return append(list, s.released(i))
+	}
+	if other := s.eachOther(int32(i)); other >= 0 {
+		list = append(list, scheduler.Driver{
+			Kind: scheduler.ByEachOther,
+			Text: fmt.Sprintf("it and %s hold each other, and no earlier time suits both", quote(s.name(other))),
+		})
 	}
 	return list
+}
+
+// eachOther is a step with which step i holds itself in place, directly or through
+// others, where nothing else holds them; or -1. A most time across calendars can
+// come to rest so.
+func (s *solution) eachOther(i int32) int32 {
+	first := s.h.Holding(int(i), &s.planned)
+	if !s.backward(first) {
+		return -1
+	}
+	round := false
+	seen := map[int32]bool{}
+	for queue := []int32{i}; len(queue) > 0; queue = queue[1:] {
+		if s.stands(int(queue[0])) {
+			return -1
+		}
+		for _, k := range s.h.Holding(int(queue[0]), &s.planned) {
+			j := s.h.Arcs[k].From
+			round = round || j == i
+			if !seen[j] && j != i && s.h.Progress[j] != network.Done {
+				seen[j] = true
+				queue = append(queue, j)
+			}
+		}
+	}
+	if !round {
+		return -1
+	}
+	return s.h.Arcs[first[0]].From
+}
+
+// backward says whether any of some arcs is a most time.
+func (s *solution) backward(arcs []int32) bool {
+	for _, k := range arcs {
+		if s.h.Arcs[k].Most {
+			return true
+		}
+	}
+	return false
 }
 
 // pushed is the waits and limits that hold step i, each with the pause that nobody
@@ -156,13 +201,14 @@ func (s *solution) driving() []scheduler.ID {
 }
 
 // holdingPath is the steps, each holding the next, that lead to a step from one
-// which nothing but a release, a recorded time or being held back holds.
+// that nothing but a release, a recorded time or being held back holds, or else from
+// one of several that hold each other.
 func (s *solution) holdingPath(end int32) []int32 {
 	from := map[int32]int32{end: -1}
 	root := end
 	for queue := []int32{end}; len(queue) > 0; queue = queue[1:] {
 		root = queue[0]
-		if s.stands(int(root)) {
+		if s.stands(int(root)) || s.eachOther(root) >= 0 {
 			break
 		}
 		for _, k := range s.h.Holding(int(root), &s.planned) {

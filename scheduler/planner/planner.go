@@ -107,7 +107,25 @@ func (s *solution) solve(ctx context.Context, opt Options) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	return s.holdBack()
+	if err := s.holdBack(); err != nil {
+		return err
+	}
+	return s.forget()
+}
+
+// forget dates the waits alone anew where fitting them to the limits has set some
+// of them aside.
+func (s *solution) forget() error {
+	changed := false
+	for k := range s.conflicts {
+		if c := &s.conflicts[k]; c.g != s.g && s.g.Forget(&c.Conflict) {
+			changed = true
+		}
+	}
+	if !changed {
+		return nil
+	}
+	return s.dates()
 }
 
 // dates computes earliest and latest dates from the waits alone.
