@@ -15,7 +15,7 @@ func (r *reader) addRules(job *scheduler.Job) {
 			continue
 		}
 		f.Pos = r.locate(f)
-		r.faults = append(r.faults, f)
+		r.add(f)
 	}
 }
 
@@ -36,6 +36,9 @@ func (r *reader) couldNotRead(f scheduler.Fault) bool {
 	if r.broken[brokenKey{thing: f.Pos}] {
 		return true
 	}
+	if f.Field == "" && f.Text == "" { // about all that the thing says
+		return r.incomplete[f.Pos]
+	}
 	for _, name := range keysOf(f.Field) {
 		if r.broken[brokenKey{f.Pos, name}] {
 			return true
@@ -54,7 +57,7 @@ func (r *reader) locate(f scheduler.Fault) scheduler.Pos {
 			continue
 		}
 		if f.Text != "" {
-			if n := withText(value, f.Text); n != nil {
+			if n := r.withText(value, f.Text); n != nil {
 				return position(n)
 			}
 		}
@@ -79,8 +82,12 @@ func valueOf(thing *yaml.Node, name string) *yaml.Node {
 }
 
 // withText is the last single value in a node with a text: where a name is there
-// twice, it is the second that is one too many.
-func withText(n *yaml.Node, text string) *yaml.Node {
+// twice, it is the second that is one too many. Nil where there is none, or where
+// a hostile file has taken too long already.
+func (r *reader) withText(n *yaml.Node, text string) *yaml.Node {
+	if r.visits--; r.visits < 0 {
+		return nil
+	}
 	if n.Kind == yaml.ScalarNode {
 		if n.Value == text {
 			return n
@@ -88,7 +95,7 @@ func withText(n *yaml.Node, text string) *yaml.Node {
 		return nil
 	}
 	for k := len(n.Content) - 1; k >= 0; k-- {
-		if found := withText(n.Content[k], text); found != nil {
+		if found := r.withText(n.Content[k], text); found != nil {
 			return found
 		}
 	}

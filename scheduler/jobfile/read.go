@@ -13,8 +13,9 @@ import (
 
 // Limits on a job file.
 const (
-	MaxSize  = 16 << 20 // bytes
-	maxDepth = 12       // levels; the deepest key of a job is on the seventh
+	MaxSize   = 8 << 20 // bytes
+	maxDepth  = 12      // levels; the deepest key of a job is on the seventh
+	maxFaults = 5000    // told one by one
 )
 
 // Read reads a job file; name is what faults call it. The error is
@@ -43,6 +44,9 @@ func Read(name string, data []byte) (*scheduler.Job, error) {
 func (r *reader) parse(data []byte) *yaml.Node {
 	if len(data) > MaxSize {
 		r.faultAt(start, "", fmt.Sprintf("the file has %d bytes", len(data)), fmt.Sprintf("job files are at most %d bytes long", MaxSize))
+		return nil
+	}
+	if r.notUTF8(data) {
 		return nil
 	}
 	decoder := yaml.NewDecoder(bytes.NewReader(data))

@@ -14,11 +14,14 @@ import (
 
 // reader is a file being read.
 type reader struct {
-	root   *yaml.Node
-	faults scheduler.Faults
-	things map[scheduler.Pos]*yaml.Node // what stands at the position of each thing
-	broken map[brokenKey]bool           // what could not be read, so that rules need not speak of it
-	looks  int                          // for keys that were meant, still allowed
+	root       *yaml.Node
+	faults     scheduler.Faults
+	things     map[scheduler.Pos]*yaml.Node // what stands at the position of each thing
+	broken     map[brokenKey]bool           // what could not be read, so that rules need not speak of it
+	incomplete map[scheduler.Pos]bool       // things of which a part could not be read
+	more       int                          // faults beyond those that are told
+	looks      int                          // for keys that were meant, still allowed
+	visits     int                          // of values while a fault is located, still allowed
 }
 
 type brokenKey struct {
@@ -27,7 +30,7 @@ type brokenKey struct {
 }
 
 func newReader() *reader {
-	return &reader{things: map[scheduler.Pos]*yaml.Node{}, broken: map[brokenKey]bool{}, looks: 1000}
+	return &reader{things: map[scheduler.Pos]*yaml.Node{}, broken: map[brokenKey]bool{}, incomplete: map[scheduler.Pos]bool{}, looks: 1000, visits: 5_000_000}
 }
 
 // spot is what is being read: a thing, and the key of it.
@@ -50,17 +53,32 @@ func (at spot) String() string {
 	return at.field + " of " + at.thing
 }
 
+// add notes a fault. A file of nothing but faults is not told to its end.
+func (r *reader) add(f scheduler.Fault) {
+	if len(r.faults) == maxFaults {
+		r.more++
+		return
+	}
+	if runes := []rune(f.Text); len(runes) > 200 {
+		f.Text = string(runes[:200]) + "…"
+	}
+	r.faults = append(r.faults, f)
+}
+
 func (r *reader) faultAt(pos scheduler.Pos, text, what, mend string) {
-	r.faults = append(r.faults, scheduler.Fault{Pos: pos, Text: text, What: what, Mend: mend})
+	r.add(scheduler.Fault{Pos: pos, Text: text, What: what, Mend: mend})
 }
 
 // fault notes that a node is not what it should be; it is false, for returning.
 func (r *reader) fault(at spot, n *yaml.Node, what, mend string) bool {
-	r.faults = append(r.faults, scheduler.Fault{Pos: position(n), Field: at.field, Text: n.Value, What: at.String() + " " + what, Mend: mend})
+	r.add(scheduler.Fault{Pos: position(n), Field: at.field, Text: n.Value, What: at.String() + " " + what, Mend: mend})
 	return false
 }
 
-func (r *reader) breaks(at spot) { r.broken[brokenKey{at.pos, at.field}] = true }
+func (r *reader) breaks(at spot) {
+	r.broken[brokenKey{at.pos, at.field}] = true
+	r.incomplete[at.pos] = true
+}
 
 // sectionBroken says whether a whole section of the job could not be read, so that
 // nothing can be said about the names in it.
@@ -179,5 +197,9 @@ func (r *reader) sorted(name string) scheduler.Faults {
 		}
 		return strings.Compare(a.What, b.What)
 	})
+	if r.more > 0 {
+		last := r.faults[len(r.faults)-1].Pos
+		r.faults = append(r.faults, scheduler.Fault{File: name, Pos: last, What: "there are " + strconv.Itoa(r.more) + " more faults", Mend: "mend these first"})
+	}
 	return slices.Compact(r.faults)
 }

@@ -165,7 +165,7 @@ func (r *reader) unparsed(at spot, n *yaml.Node, err error) bool {
 	if k := strings.LastIndex(what, ": "); k >= 0 {
 		what, mend = what[:k], what[k+2:]
 	}
-	r.faults = append(r.faults, scheduler.Fault{Pos: position(n), Field: at.field, Text: n.Value, What: at.String() + ": " + what, Mend: mend})
+	r.add(scheduler.Fault{Pos: position(n), Field: at.field, Text: n.Value, What: at.String() + ": " + what, Mend: mend})
 	return false
 }
 

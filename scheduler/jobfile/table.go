@@ -136,7 +136,7 @@ func (t *table[T]) checkKeys(r *reader, at spot, n *yaml.Node, there map[string]
 		if pos == (scheduler.Pos{}) {
 			pos = position(n)
 		}
-		r.faults = append(r.faults, scheduler.Fault{Pos: pos, Field: field, What: at.thing + " " + what, Mend: mend})
+		r.add(scheduler.Fault{Pos: pos, Field: field, What: at.thing + " " + what, Mend: mend})
 		r.breaks(at.in(field))
 	}
 	for _, k := range t.keys {

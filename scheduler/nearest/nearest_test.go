@@ -21,6 +21,7 @@ func TestName(t *testing.T) {
 		{"adi", "ida", false},
 		{"iad", "ida", true},
 		{"", "", false},
+		{"i", "", false},
 		{"plumbing", "", false},
 	} {
 		near, found := Name(c.want, have)

@@ -95,21 +95,17 @@ func (c *checker) checkLaidBy(s subject, l *scheduler.Layer, b *scheduler.BuildU
 // instanceAt is the instance of a typical's step that lays a layer at a place:
 // the one there, or the only one there is. Nil: none can be told from the others.
 func (c *checker) instanceAt(n *named, place scheduler.ID) *named {
-	if !slices.Contains(n.every.Places, place) {
-		if len(n.every.Places) != 1 {
-			return nil
-		}
-		place = n.every.Places[0]
+	if at := c.names.at[place+"."+n.local]; at != nil && at.typical == n.typical {
+		return at
 	}
-	return c.names.at[place+"."+n.local]
+	if len(n.every.Places) != 1 {
+		return nil
+	}
+	return c.names.at[n.every.Places[0]+"."+n.local]
 }
 
 func (c *checker) checkSeen(s subject, l *scheduler.Layer) {
-	for k, id := range l.Seen {
-		if slices.Contains(l.Seen[:k], id) {
-			c.fault(s, "seen", string(id), fmt.Sprintf("names the hold %q twice", id), "name it once")
-			continue
-		}
+	for id := range c.eachOnce(s, "seen", l.Seen) {
 		if n, ok := c.resolve(s, "seen", id, nil); ok && n.kind != scheduler.HoldStep {
 			c.fault(s, "seen", string(id), fmt.Sprintf("is to be seen at %q, which is a %s and no hold", id, n.kind), "name a hold point that somebody releases")
 		}

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -13,20 +14,24 @@ import (
 const (
 	// MaxSteps is how many steps a job may have once its typicals are repeated.
 	MaxSteps = 500_000
-	// maxSuggestions is how often a check looks for a name that was meant: each
-	// look goes through every name, and a hostile job could hold many wrong ones.
-	maxSuggestions = 500
+	// maxLooks is with how many names a check compares wrong ones to find what was
+	// meant: a hostile job could hold many of both.
+	maxLooks = 3_000_000
+	// maxFaults is how many faults are told one by one.
+	maxFaults = 5000
 )
 
 // Check finds everything that makes a job unsound, all of it at once, in the
 // order of the positions. A sound job gives none.
 func Check(job *scheduler.Job) scheduler.Faults {
-	c := &checker{job: job, suggestions: maxSuggestions}
+	c := &checker{job: job, looks: maxLooks}
 	c.checkSite()
 	c.people = index(c, "person", "people", job.People, func(p *scheduler.Person) (scheduler.ID, scheduler.Pos) { return p.ID, p.Pos })
 	c.trades = index(c, "trade", "trades", job.Trades, func(t *scheduler.Trade) (scheduler.ID, scheduler.Pos) { return t.ID, t.Pos })
 	c.gear = index(c, "gear", "gear", job.Gear, func(g *scheduler.Gear) (scheduler.ID, scheduler.Pos) { return g.ID, g.Pos })
 	c.places = index(c, "place", "places", job.Places, func(p *scheduler.Place) (scheduler.ID, scheduler.Pos) { return p.ID, p.Pos })
+	c.orders = index(c, "order", "orders", job.Orders, func(o *scheduler.Order) (scheduler.ID, scheduler.Pos) { return o.ID, o.Pos })
+	c.typicals = index(c, "typical", "typicals", job.Typicals, func(t *scheduler.Typical) (scheduler.ID, scheduler.Pos) { return t.ID, t.Pos })
 	c.checkPeople()
 	c.checkTrades()
 	c.checkGear()
@@ -51,14 +56,17 @@ func Check(job *scheduler.Job) scheduler.Faults {
 
 // checker is a job under the rules.
 type checker struct {
-	job         *scheduler.Job
-	people      register
-	trades      register
-	gear        register
-	places      register
-	names       names
-	faults      scheduler.Faults
-	suggestions int // looks for a name that was meant, still allowed
+	job      *scheduler.Job
+	people   register
+	trades   register
+	gear     register
+	places   register
+	orders   register
+	typicals register
+	names    names
+	faults   scheduler.Faults
+	more     int // faults beyond those that are told
+	looks    int // at names that may have been meant, still allowed
 }
 
 // subject is the thing a fault is about: where it is and what to call it.
@@ -74,9 +82,22 @@ func about(what string, id scheduler.ID, pos scheduler.Pos) subject {
 // fault notes that something is wrong with one key of a thing. The offending
 // text is what stands there.
 func (c *checker) fault(s subject, field, text, what, mend string) {
+	if len(c.faults) == maxFaults {
+		c.more++
+		return
+	}
 	c.faults = append(c.faults, scheduler.Fault{
-		Pos: s.pos, Field: field, Text: text, What: s.name + " " + what, Mend: mend,
+		Pos: s.pos, Field: field, Text: text, What: clip(s.name + " " + what), Mend: clip(mend),
 	})
+}
+
+// clip keeps a sentence readable where a name in it goes on and on.
+func clip(s string) string {
+	const most = 600
+	if len(s) <= most {
+		return s
+	}
+	return strings.ToValidUTF8(s[:most], "") + "…"
 }
 
 func (c *checker) sorted() scheduler.Faults {
@@ -86,6 +107,10 @@ func (c *checker) sorted() scheduler.Faults {
 		}
 		return a.Pos.Column - b.Pos.Column
 	})
+	if c.more > 0 {
+		last := c.faults[len(c.faults)-1].Pos
+		c.faults = append(c.faults, scheduler.Fault{Pos: last, What: fmt.Sprintf("there are %d more faults", c.more), Mend: "mend these first"})
+	}
 	return c.faults
 }
 
@@ -120,37 +145,52 @@ func index[T any](c *checker, what, section string, things []T, key func(*T) (sc
 
 // known checks that a thing names something that is registered.
 func (c *checker) known(s subject, field string, id scheduler.ID, in ...*register) bool {
-	var all []scheduler.ID
+	var all [][]scheduler.ID
 	var whats, sections []string
 	for _, r := range in {
 		if r.has(id) {
 			return true
 		}
-		all = append(all, r.list...)
+		all = append(all, r.list)
 		whats, sections = append(whats, r.what), append(sections, r.section)
 	}
 	where := strings.Join(sections, " or ")
 	c.fault(s, field, string(id), fmt.Sprintf("names the %s %q, which is not under %s", strings.Join(whats, " or "), id, where),
-		c.meant(id, all, "add it under "+where))
+		c.meant(id, "add it under "+where, all...))
 	return false
 }
 
 // knownEach checks a list of names: each is registered and there once.
 func (c *checker) knownEach(s subject, field string, ids []scheduler.ID, in *register) {
-	for k, id := range ids {
-		if slices.Contains(ids[:k], id) {
-			c.fault(s, field, string(id), fmt.Sprintf("names the %s %q twice", in.what, id), "name it once")
-			continue
-		}
+	for id := range c.eachOnce(s, field, ids) {
 		c.known(s, field, id, in)
 	}
 }
 
+// eachOnce goes through names of which none may be there twice.
+func (c *checker) eachOnce(s subject, field string, ids []scheduler.ID) iter.Seq[scheduler.ID] {
+	return func(yield func(scheduler.ID) bool) {
+		seen := make(map[scheduler.ID]bool, len(ids))
+		for _, id := range ids {
+			if seen[id] {
+				c.fault(s, field, string(id), fmt.Sprintf("names %q twice under %s", id, field), "name it once")
+				continue
+			}
+			seen[id] = true
+			if !yield(id) {
+				return
+			}
+		}
+	}
+}
+
 // meant is the mend of an unknown name: the nearest known one, else what else to do.
-func (c *checker) meant(id scheduler.ID, have []scheduler.ID, otherwise string) string {
-	if c.suggestions > 0 {
-		c.suggestions--
-		if near, ok := nearest.Name(string(id), have); ok {
+func (c *checker) meant(id scheduler.ID, otherwise string, have ...[]scheduler.ID) string {
+	for _, list := range have {
+		c.looks -= len(list)
+	}
+	if c.looks > 0 && len(id) <= maxID {
+		if near, ok := nearest.Name(string(id), have...); ok {
 			return fmt.Sprintf("did you mean %q?", near)
 		}
 	}

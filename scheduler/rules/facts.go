@@ -26,7 +26,7 @@ func (c *checker) checkFacts() {
 		c.text(s, "note", f.Note)
 		c.text(s, "evidence", f.Evidence)
 		if !says(f) {
-			c.fault(s, "", string(f.Step), "says nothing", "write for instance started, done, booked, expected or released, with a day")
+			c.fault(s, "", "", "says nothing", "write for instance started, done, booked, expected or released, with a day")
 		}
 	}
 }

@@ -86,6 +86,14 @@ func (c *checker) fits() bool {
 			return false
 		}
 	}
+	for k := range c.job.BuildUps {
+		b := &c.job.BuildUps[k]
+		if total = len(b.Layers) * len(b.Places); total > MaxSteps {
+			c.fault(about("build-up", b.ID, b.Pos), "places", "", fmt.Sprintf("has %d layers in all its places", total),
+				fmt.Sprintf("keep it under %d", MaxSteps))
+			return false
+		}
+	}
 	return true
 }
 
@@ -187,24 +195,22 @@ func (c *checker) faultUnknownStep(s subject, field string, id scheduler.ID, wit
 	whole := func(what string, step scheduler.ID) {
 		c.fault(s, field, string(id), fmt.Sprintf("names the %s %q where a step is needed", what, id), fmt.Sprintf("name one of its steps, for instance %q", step))
 	}
-	for k := range c.job.Orders {
-		if o := &c.job.Orders[k]; o.ID == id {
-			whole("order", o.DeliveryStep())
+	if k, ok := c.orders.at[id]; ok {
+		whole("order", c.job.Orders[k].DeliveryStep())
+		return
+	}
+	if k, ok := c.typicals.at[id]; ok {
+		if steps := locals(&c.job.Typicals[k]); len(steps) > 0 {
+			whole("typical", id+"."+steps[0])
 			return
 		}
 	}
-	for k := range c.job.Typicals {
-		if t := &c.job.Typicals[k]; t.ID == id && len(locals(t)) > 0 {
-			whole("typical", t.ID+"."+locals(t)[0])
-			return
-		}
-	}
-	candidates := c.names.list
+	var local []scheduler.ID
 	if within != nil {
-		candidates = append(locals(within), candidates...)
+		local = locals(within)
 	}
-	c.fault(s, field, string(id), "names the step "+quoted(id)+", which is not there", c.meant(id, candidates,
-		"name a task, a hold, an order's stage (order.stage) or a step of a typical (place.step or typical.step)"))
+	c.fault(s, field, string(id), "names the step "+quoted(id)+", which is not there", c.meant(id,
+		"name a task, a hold, an order's stage (order.stage) or a step of a typical (place.step or typical.step)", local, c.names.list))
 }
 
 // single resolves a name that must stand for one step.

@@ -1,11 +1,6 @@
 package rules
 
-import (
-	"fmt"
-	"slices"
-
-	"gaugerod/scheduler"
-)
+import "gaugerod/scheduler"
 
 func (c *checker) checkOccupations() {
 	index(c, "occupation", "occupations", c.job.Occupations, func(o *scheduler.Occupation) (scheduler.ID, scheduler.Pos) { return o.ID, o.Pos })
@@ -16,11 +11,7 @@ func (c *checker) checkOccupations() {
 		c.checkHeld(s, o)
 		c.single(s, "from", o.From)
 		c.single(s, "to", o.To)
-		for k, id := range o.Admits {
-			if slices.Contains(o.Admits[:k], id) {
-				c.fault(s, "admits", string(id), fmt.Sprintf("admits %q twice", id), "name it once")
-				continue
-			}
+		for id := range c.eachOnce(s, "admits", o.Admits) {
 			c.resolve(s, "admits", id, nil)
 		}
 	}

@@ -7,7 +7,6 @@ import (
 )
 
 func (c *checker) checkOrders() {
-	index(c, "order", "orders", c.job.Orders, func(o *scheduler.Order) (scheduler.ID, scheduler.Pos) { return o.ID, o.Pos })
 	for k := range c.job.Orders {
 		o := &c.job.Orders[k]
 		s := about("order", o.ID, o.Pos)

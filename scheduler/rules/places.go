@@ -25,6 +25,25 @@ func (c *checker) checkPlaces() {
 		c.closures(fmt.Sprintf("closure of place %q", p.ID), p.Closures)
 	}
 	c.checkPlaceLoops()
+	c.checkNesting()
+}
+
+// maxNesting is how deep places may lie within each other.
+const maxNesting = 40
+
+// checkNesting finds places that lie too deep, the first of each branch.
+func (c *checker) checkNesting() {
+	for k := range c.job.Places {
+		at, ok, depth := k, true, 1
+		for ; ok && depth <= maxNesting+1; depth++ {
+			at, ok = c.within(at)
+		}
+		if !ok && depth == maxNesting+2 {
+			p := &c.job.Places[k]
+			c.fault(about("place", p.ID, p.Pos), "within", string(p.Within), fmt.Sprintf("lies within %d others, one within the other", maxNesting),
+				fmt.Sprintf("nest places less than %d deep", maxNesting))
+		}
+	}
 }
 
 // checkPlaceLoops finds places that lie within themselves, each loop once.
@@ -73,7 +92,7 @@ func (c *checker) related(a, b scheduler.ID) bool {
 
 // inside says whether place a is b or lies within it. A loop in the tree ends the walk.
 func (c *checker) inside(a, b scheduler.ID) bool {
-	for range c.job.Places {
+	for range maxNesting {
 		if a == b {
 			return true
 		}

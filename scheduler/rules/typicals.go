@@ -7,7 +7,6 @@ import (
 )
 
 func (c *checker) checkTypicals() {
-	index(c, "typical", "typicals", c.job.Typicals, func(t *scheduler.Typical) (scheduler.ID, scheduler.Pos) { return t.ID, t.Pos })
 	for k := range c.job.Typicals {
 		t := &c.job.Typicals[k]
 		s := about("typical", t.ID, t.Pos)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
 )
 
 func (c *checker) checkWaits() {
@@ -55,14 +56,15 @@ func (c *checker) checkEnds(s subject, w *scheduler.Wait, from, to *named, withi
 func (c *checker) checkWaitsTwice(waits []scheduler.Wait) {
 	type key struct {
 		from, to    scheduler.Point
-		least, most string
+		least, most worktime.Span
+		limited     bool
 	}
 	seen := make(map[key]bool, len(waits))
 	for k := range waits {
 		w := &waits[k]
-		is := key{from: w.From, to: w.To, least: w.Least.String()}
+		is := key{from: w.From, to: w.To, least: w.Least}
 		if w.Most != nil {
-			is.most = w.Most.String()
+			is.most, is.limited = *w.Most, true
 		}
 		if seen[is] && w.From.Step != "" && w.To.Step != "" {
 			c.fault(waitSubject(w), "", string(w.From.Step), "is there twice", "leave one of them out")

@@ -6,17 +6,19 @@ import (
 	"gaugerod/scheduler"
 )
 
-// link is a wait between two groups of steps, where a group is one step or every
-// instance of a typical's.
-type link struct {
-	from, to       scheduler.ID
-	fromEnd, toEnd scheduler.End
+// side is one side of a wait: steps by the name under which they stand, or any of
+// a typical's instances.
+type side struct {
+	name scheduler.ID
+	any  bool
+	end  scheduler.End
 }
 
-// joined is the two ends of a wait as they were written.
-type joined struct {
-	from, to *named
-	together bool // within one instance of a typical
+// links is every wait of the job by its two sides, so that a waiver finds its wait
+// without going through them all.
+type links struct {
+	between map[[2]side]bool
+	within  map[[2]side]bool // waits within one instance of a typical
 }
 
 func (c *checker) checkWaivers() {
@@ -41,49 +43,82 @@ func (c *checker) checkWaivers() {
 }
 
 // checkWaived checks that there is a wait to waive.
-func (c *checker) checkWaived(s subject, w *scheduler.Waiver, links map[link][]joined) {
+func (c *checker) checkWaived(s subject, w *scheduler.Waiver, links *links) {
 	from, fromKnown := c.resolve(s, "from", w.From.Step, nil)
 	to, toKnown := c.resolve(s, "to", w.To.Step, nil)
 	if !fromKnown || !toKnown {
 		return
 	}
-	is := link{from.group(w.From.Step), to.group(w.To.Step), w.From.End, w.To.End}
-	for _, j := range links[is] {
-		if j.covers(from, to) {
-			return
-		}
+	if links.have(w, from, to) {
+		return
 	}
 	mend := "name the two ends of a wait as it is written, or leave the waiver out"
 	for _, ends := range [][2]scheduler.End{{scheduler.Finish, scheduler.Start}, {scheduler.Start, scheduler.Start}, {scheduler.Finish, scheduler.Finish}, {scheduler.Start, scheduler.Finish}} {
-		if _, other := links[link{is.from, is.to, ends[0], ends[1]}]; other {
-			mend = fmt.Sprintf("there is one from the %s to the %s", scheduler.Point{Step: w.From.Step, End: ends[0]}, scheduler.Point{Step: w.To.Step, End: ends[1]})
+		other := scheduler.Waiver{From: scheduler.Point{Step: w.From.Step, End: ends[0]}, To: scheduler.Point{Step: w.To.Step, End: ends[1]}}
+		if links.have(&other, from, to) {
+			mend = fmt.Sprintf("there is one from the %s to the %s", other.From, other.To)
 			break
 		}
 	}
 	c.fault(s, "from", string(w.From.Step), "waives nothing: there is no such wait", mend)
 }
 
-// covers says whether the wait joins any of the steps that a waiver names.
-func (j *joined) covers(from, to *named) bool {
-	meets := func(a, b *named) bool { return a.every != nil || b.every != nil || a.place == b.place }
-	if !meets(j.from, from) || !meets(j.to, to) {
-		return false
+// have says whether a waiver lifts any wait between the steps that it names.
+func (l *links) have(w *scheduler.Waiver, from, to *named) bool {
+	for _, f := range from.lookups(w.From) {
+		for _, t := range to.lookups(w.To) {
+			if l.between[[2]side{f, t}] {
+				return true
+			}
+		}
 	}
-	return !j.together || from.every != nil || to.every != nil || from.place == to.place
+	together := from.every != nil || to.every != nil || from.place == to.place
+	return together && l.within[[2]side{from.anyOf(w.From), to.anyOf(w.To)}]
 }
 
-// links is every wait of the job, written or made by orders and layers, by what it joins.
-func (c *checker) links() map[link][]joined {
-	all := map[link][]joined{}
-	add := func(from, to scheduler.Point, within *scheduler.Typical) {
+// anyOf is the side that every wait of the step or of its like has.
+func (n *named) anyOf(p scheduler.Point) side { return side{n.group(p.Step), true, p.End} }
+
+// lookups are the sides of waits that concern the steps of a name: of one instance,
+// those that name it and those that name every one; of every instance, all.
+func (n *named) lookups(p scheduler.Point) []side {
+	if n.every != nil {
+		return []side{n.anyOf(p)}
+	}
+	return []side{{p.Step, false, p.End}, {n.group(p.Step), false, p.End}}
+}
+
+// links gathers the waits, written or made by orders and layers.
+func (c *checker) links() *links {
+	l := &links{between: map[[2]side]bool{}, within: map[[2]side]bool{}}
+	c.eachWait(func(from, to scheduler.Point, within *scheduler.Typical) {
 		f, ok1 := c.find(from.Step, within)
 		t, ok2 := c.find(to.Step, within)
-		if !ok1 || !ok2 {
-			return
+		switch {
+		case !ok1 || !ok2:
+		case within != nil && f.every == within && t.every == within:
+			l.within[[2]side{f.anyOf(from), t.anyOf(to)}] = true
+		default:
+			for _, a := range []side{f.exactly(from), f.anyOf(from)} {
+				for _, b := range []side{t.exactly(to), t.anyOf(to)} {
+					l.between[[2]side{a, b}] = true
+				}
+			}
 		}
-		is := link{f.group(from.Step), t.group(to.Step), from.End, to.End}
-		all[is] = append(all[is], joined{from: f, to: t, together: within != nil && f.every == within && t.every == within})
+	})
+	return l
+}
+
+// exactly is the side of a wait by its full name.
+func (n *named) exactly(p scheduler.Point) side {
+	if n.every != nil {
+		return side{n.group(p.Step), false, p.End}
 	}
+	return side{p.Step, false, p.End}
+}
+
+// eachWait goes through every wait of the job, with the typical it is written in.
+func (c *checker) eachWait(add func(from, to scheduler.Point, within *scheduler.Typical)) {
 	for k := range c.job.Waits {
 		add(c.job.Waits[k].From, c.job.Waits[k].To, nil)
 	}
@@ -99,7 +134,6 @@ func (c *checker) links() map[link][]joined {
 	for k := range c.job.BuildUps {
 		eachLayerWait(&c.job.BuildUps[k], func(from, to scheduler.Point) { add(from, to, nil) })
 	}
-	return all
 }
 
 // find is resolve without faults.

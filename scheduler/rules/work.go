@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"slices"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
@@ -58,11 +57,13 @@ func (c *checker) checkWeather(s subject, w *scheduler.Weather) {
 }
 
 func (c *checker) checkCautions(s subject, cautions []scheduler.Caution) {
-	for k, caution := range cautions {
-		if slices.Contains(cautions[:k], caution) {
+	seen := map[scheduler.Caution]bool{}
+	for _, caution := range cautions {
+		if seen[caution] {
 			c.fault(s, "cautions", string(caution), fmt.Sprintf("has the caution %q twice", caution), "name it once")
 			continue
 		}
+		seen[caution] = true
 		choice(c, s, "cautions", "caution", caution, scheduler.Cautions)
 	}
 }
@@ -80,7 +81,7 @@ func (c *checker) checkEverWorks(s subject, w *scheduler.Work, places []schedule
 		}
 	}
 	for _, id := range places {
-		for range c.job.Places { // up the tree, with an end even where it has a loop
+		for range maxNesting { // up the tree, with an end even where it has a loop
 			k, ok := c.places.at[id]
 			if !ok {
 				break
