@@ -260,3 +260,25 @@ func TestDarkAndPrint(t *testing.T) {
 	b.open(s.job)
 	b.shot("dark-week")
 }
+
+// TestReadmePicture renews the picture in the README where pictures are wanted.
+func TestReadmePicture(t *testing.T) {
+	s := newSite(t, demo)
+	b := newBrowser(t, s)
+	b.dark(false)
+	b.screen(1280, 1040, false)
+	b.open(s.job + "/places?weeks=8&from=2026-06-15")
+	png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(png) > 300_000 {
+		t.Errorf("the picture weighs %d bytes", len(png))
+	}
+	if shotsDir == "" {
+		return
+	}
+	if err := os.WriteFile(filepath.Join(shotsDir, "readme.png"), png, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}

@@ -158,6 +158,9 @@ func (b *board) stepLead(s *scheduler.PlannedStep) []Line {
 	var lines []Line
 	switch s.State {
 	case scheduler.Complete:
+		if f := b.facts[s.ID]; f != nil && f.Released != nil {
+			break // what was recorded says it, and by whom
+		}
 		lines = append(lines, say(upper(doneWord(s))+" on ", heavy(b.onEnd(s.Finish).Text), "."))
 	case scheduler.Underway:
 		lines = append(lines, say("Under way since ", b.on(s.Start), "; "+b.work(s.Rest)+" left, planned to be done on ", heavy(b.onEnd(s.Finish).Text), "."))

@@ -96,7 +96,7 @@ func sortVisits(all []scheduler.Window) {
 }
 
 func (b *board) window(v scheduler.Window) windowEntry {
-	e := windowEntry{ID: v.ID, Days: b.fromTo(v.From, v.Until), Place: b.place(v.Place), Says: b.fourDays(v), Picture: b.windowPicture(v)}
+	e := windowEntry{ID: v.ID, Days: b.visitDays(v), Place: b.place(v.Place), Says: b.fourDays(v), Picture: b.windowPicture(v)}
 	for _, id := range v.Steps {
 		s := b.steps[id]
 		if s == nil {
@@ -164,6 +164,14 @@ func (b *board) fourDays(v scheduler.Window) []Line {
 		lines = append(lines, say("To be told by ", b.on(v.TellBy), "."))
 	}
 	return lines
+}
+
+// visitDays is the planned days of a visit, or that the trade is there.
+func (b *board) visitDays(v scheduler.Window) Line {
+	if b.civil(v.From) == b.civilEnd(v.Until) {
+		return say(b.on(v.From))
+	}
+	return say(b.on(v.From), " to ", b.onEnd(v.Until))
 }
 
 func (b *board) plannedDays(from, to time.Time) Line {

@@ -79,7 +79,7 @@ func (c *canvas) close() template.HTML {
 // trades' letters, 12 px in a common face, taken on the generous side.
 const (
 	letter  = 6.9
-	capital = 9.6
+	capital = 10.4
 )
 
 // cut shortens a text to a width, with an ellipsis where something is lost.
