@@ -46,7 +46,7 @@ func (s *Server) alertRoutes() {
 	register(s, route{id: "bring-back", method: http.MethodDelete, path: "/jobs/{job}/alerts/aside", summary: "Put an alert in sight again"},
 		func(ctx context.Context, in *struct {
 			Change
-			Alert string `query:"alert" required:"true" maxLength:"500" doc:"The alert's key."`
+			Alert string `query:"alert" required:"true" minLength:"1" maxLength:"500" doc:"The alert's key."`
 		}) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.BringBack(in.Alert) })
 		})

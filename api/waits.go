@@ -83,9 +83,9 @@ func (s *Server) waive(ctx context.Context, in *struct {
 
 func (s *Server) unwaive(ctx context.Context, in *struct {
 	Change
-	FromStep scheduler.ID `query:"from_step" required:"true" maxLength:"200"`
+	FromStep scheduler.ID `query:"from_step" required:"true" minLength:"1" maxLength:"200"`
 	FromEnd  string       `query:"from_end" required:"true" enum:"start,finish"`
-	ToStep   scheduler.ID `query:"to_step" required:"true" maxLength:"200"`
+	ToStep   scheduler.ID `query:"to_step" required:"true" minLength:"1" maxLength:"200"`
 	ToEnd    string       `query:"to_end" required:"true" enum:"start,finish"`
 }) (*Changed, error) {
 	from, to := PointBody{in.FromStep, in.FromEnd}, PointBody{in.ToStep, in.ToEnd}
