@@ -36,6 +36,10 @@ var mutations = []mutation{
 	{"work misstated", verify.WorkAmount, func(_ job, p plan) { p.FindStep("hang").Work = 60 }},
 	{"rest misstated", verify.WorkAmount, func(_ job, p plan) { p.FindStep("frame").Rest = 960 }},
 	{"resumes not told", verify.WorkAmount, func(_ job, p plan) { p.FindStep("frame").Resumes = nil }},
+	{"resumes not told, nothing left", verify.WorkAmount, func(j job, p plan) {
+		addFact(j, scheduler.Fact{Step: "frame", Started: when(3), Remaining: &worktime.Span{}})
+		p.FindStep("frame").Rest, p.FindStep("frame").Resumes = 0, nil
+	}},
 	{"no length but lasts", verify.WorkAmount, func(_ job, p plan) { p.FindStep("seen").Finish = at(5, 8) }},
 	{"starts at night", verify.OutsideHours, func(_ job, p plan) { p.FindStep("hang").Start = at(6, 4) }},
 	{"finishes at night", verify.OutsideHours, func(_ job, p plan) { p.FindStep("hang").Finish = at(6, 20) }},
@@ -192,11 +196,17 @@ var mutations = []mutation{
 	{"margin", verify.DueWrong, func(_ job, p plan) { p.Dues[0].Margin = 0 }},
 	{"missed", verify.DueWrong, func(_ job, p plan) { p.Dues[0].Missed = true }},
 	{"left out", verify.DueWrong, func(_ job, p plan) { p.Dues = nil }},
+	{"another", verify.DueWrong, func(_ job, p plan) { p.Dues[0].ID = "other" }},
+	{"invented", verify.DueWrong, func(_ job, p plan) { p.Dues = append(p.Dues, p.Dues[0]) }},
 	{"left out", verify.CoverWrong, func(_ job, p plan) { p.Covers = nil }},
+	{"another", verify.CoverWrong, func(_ job, p plan) { p.Covers[0].Layer = "other" }},
+	{"invented", verify.CoverWrong, func(_ job, p plan) { p.Covers = append(p.Covers, p.Covers[0]) }},
 	{"seen", verify.CoverWrong, func(_ job, p plan) { p.Covers[0].Unseen = nil }},
 	{"limit", verify.CoverWrong, func(_ job, p plan) { late := at(30, 8); p.Covers[0].Limit = &late }},
 	{"laid", verify.CoverWrong, func(_ job, p plan) { p.Covers[0].Laid = at(4, 8) }},
 	{"left out", verify.HoldWrong, func(_ job, p plan) { p.Holds = p.Holds[1:] }},
+	{"another", verify.HoldWrong, func(_ job, p plan) { p.Holds[0].ID = "other" }},
+	{"invented", verify.HoldWrong, func(_ job, p plan) { p.Holds = append(p.Holds, p.Holds[0]) }},
 	{"witness", verify.HoldWrong, func(_ job, p plan) { p.Holds[0].Witness = true }},
 	{"need-by", verify.HoldWrong, func(_ job, p plan) { p.Holds[0].NeedBy = at(6, 8) }},
 	{"margin", verify.HoldWrong, func(_ job, p plan) { p.Holds[0].Margin = 480 }},
@@ -204,6 +214,12 @@ var mutations = []mutation{
 	{"booked", verify.HoldWrong, func(_ job, p plan) { day := at(4, 8); p.Holds[0].Booked = &day }},
 	{"holds up nobody", verify.HoldWrong, func(_ job, p plan) { p.Holds[0].Holds = nil }},
 	{"left out", verify.OrderWrong, func(_ job, p plan) { p.Orders = nil }},
+	{"another", verify.OrderWrong, func(_ job, p plan) { p.Orders[0].ID = "other" }},
+	{"invented", verify.OrderWrong, func(_ job, p plan) { p.Orders = append(p.Orders, p.Orders[0]) }},
+	{"need-by, with all that follows from it", verify.OrderWrong, func(_ job, p plan) {
+		o := &p.Orders[0]
+		o.NeedBy, o.OrderBy, o.Margin = at(9, 8), at(5, 8), 480
+	}},
 	{"placed", verify.OrderWrong, func(_ job, p plan) { p.Orders[0].Planned = at(3, 8) }},
 	{"order-by", verify.OrderWrong, func(_ job, p plan) { p.Orders[0].OrderBy = at(3, 8) }},
 	{"need-by", verify.OrderWrong, func(_ job, p plan) { p.Orders[0].NeedBy = at(9, 8) }},
@@ -249,6 +265,7 @@ var mutations = []mutation{
 	{"ends too early", verify.DrivingWrong, func(_ job, p plan) { p.Driving = p.Driving[:len(p.Driving)-1] }},
 	{"a gap", verify.DrivingWrong, func(_ job, p plan) { p.Driving = append(p.Driving[:1:1], p.Driving[2:]...) }},
 	{"begins in the middle", verify.DrivingWrong, func(_ job, p plan) { p.Driving = p.Driving[1:] }},
+	{"through an unknown step", verify.DrivingWrong, func(_ job, p plan) { p.Driving[0] = "dug" }},
 	{"empty", verify.DrivingWrong, func(_ job, p plan) { p.Driving = nil }},
 	{"left out", verify.NeedWrong, func(_ job, p plan) { p.FindStep("board").Needs = p.FindStep("board").Needs[1:] }},
 	{"invented", verify.NeedWrong, func(_ job, p plan) { p.FindStep("board").Needs[0].Step = "hang" }},
