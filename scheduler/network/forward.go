@@ -23,7 +23,16 @@ type forward struct {
 	parent []int32 // by step: the arc that holds it, -1: its release
 	dirty  []bool
 	round  int32
-	moved  []int32 // by step: the round in which it last moved
+	moved  []int32        // by step: the round in which it last moved
+	pushed map[int32]bool // arcs of loops that were seen to push
+}
+
+func newForward(g *Graph) *forward {
+	n := g.Steps()
+	return &forward{
+		g: g, t: NewTimes(n), parent: make([]int32, n), dirty: make([]bool, n), moved: make([]int32, n),
+		pushed: map[int32]bool{},
+	}
 }
 
 // Earliest is the least dates that satisfy every wait that has not been dropped,
@@ -37,7 +46,7 @@ func (g *Graph) Earliest() (Times, []Conflict, error) {
 // EarliestFrom is Earliest with further least starts, by step; nil: none.
 func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error) {
 	var conflicts []Conflict
-	f := &forward{g: g, t: NewTimes(g.Steps()), parent: make([]int32, g.Steps()), dirty: make([]bool, g.Steps()), moved: make([]int32, g.Steps())}
+	f := newForward(g)
 	for {
 		conflict, err := f.run(least)
 		if err != nil {
@@ -46,6 +55,7 @@ func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error
 		if conflict == nil {
 			return f.t, conflicts, nil
 		}
+		g.shrink(conflict, f.pushed)
 		g.drop(conflict)
 		conflicts = append(conflicts, *conflict)
 	}
@@ -59,6 +69,7 @@ func (f *forward) run(least []worktime.Instant) (*Conflict, error) {
 		f.begin(i, least)
 		f.dirty[i] = true
 	}
+	clear(f.pushed)
 	from, to := 0, g.Steps()-1
 	for f.round = 0; from <= to; f.round++ {
 		next, last := g.Steps(), -1
@@ -74,9 +85,15 @@ func (f *forward) run(least []worktime.Instant) (*Conflict, error) {
 			}
 		}
 		from, to = next, last
-		if f.round >= patience && f.round%16 == 0 {
-			if loop := f.loop(); loop != nil {
+		if f.round < 4 || f.round > 64 && f.round%8 != 0 {
+			continue
+		}
+		if loop := f.loop(); loop != nil {
+			if f.round >= patience {
 				return &Conflict{Arcs: loop, Pin: -1, Fact: -1}, nil
+			}
+			for _, k := range loop {
+				f.pushed[k] = true
 			}
 		}
 	}

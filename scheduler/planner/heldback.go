@@ -53,7 +53,7 @@ func (s *solution) holdOrderBack(o *scheduler.Order, least []worktime.Instant) b
 	}
 	start := target
 	if leg != d {
-		start = s.startFor(leg, target)
+		start = s.lastLegStart(leg, d, target)
 	}
 	if start <= s.planned.Start[leg] {
 		return false
@@ -61,6 +61,18 @@ func (s *solution) holdOrderBack(o *scheduler.Order, least []worktime.Instant) b
 	least[leg] = start
 	s.held[leg] = true
 	return true
+}
+
+// lastLegStart is the greatest start of the last leg with which it is over by the
+// target and moves nobody but the delivery.
+func (s *solution) lastLegStart(leg, delivery int, target worktime.Instant) worktime.Instant {
+	start := min(s.startFor(leg, target), s.h.Upper[leg])
+	for k := range s.h.Out(leg) {
+		if a := &s.h.Out(leg)[k]; int(a.To) != delivery {
+			start = min(start, s.h.GreatestStart(a, &s.planned))
+		}
+	}
+	return start
 }
 
 // startFor is the greatest start of step i with which it finishes by t.
