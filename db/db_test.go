@@ -1,6 +1,7 @@
 package db_test
 
 import (
+	"fmt"
 	"os"
 	"testing"
 	"time"
@@ -9,7 +10,13 @@ import (
 	"gaugerod/db/dbtest"
 )
 
-func TestMain(m *testing.M) { os.Exit(dbtest.Main(m)) }
+func TestMain(m *testing.M) {
+	if folder := os.Getenv(crashFolder); folder != "" {
+		fmt.Fprintln(os.Stderr, writer(folder))
+		os.Exit(1)
+	}
+	os.Exit(dbtest.Main(m))
+}
 
 // noon is the clock of tests that do not look at it.
 func noon() time.Time { return time.Date(2026, 4, 13, 12, 0, 0, 0, time.UTC) }

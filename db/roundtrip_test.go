@@ -18,7 +18,7 @@ import (
 // the same as an empty one.
 var same = cmp.Options{cmpopts.IgnoreTypes(scheduler.Pos{}), cmpopts.EquateEmpty()}
 
-func readFile(t *testing.T, name string) *scheduler.Job {
+func readFile(t testing.TB, name string) *scheduler.Job {
 	t.Helper()
 	data, err := os.ReadFile(name)
 	if err != nil {

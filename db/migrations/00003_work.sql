@@ -226,3 +226,16 @@ CREATE TABLE stage (
 );
 COMMENT ON TABLE stage IS 'One leg of an order: shop drawing, approval, making, carriage';
 COMMENT ON COLUMN stage.by IS 'The trade or person whose turn it is';
+
+-- What is found by what it refers to, when that is taken away.
+CREATE INDEX task_trade_by_trade ON task_trade (job, trade);
+CREATE INDEX task_place_by_place ON task_place (job, place);
+CREATE INDEX task_gear_by_gear ON task_gear (job, gear);
+CREATE INDEX task_by_typical ON task (job, typical);
+CREATE INDEX hold_trade_by_trade ON hold_trade (job, trade);
+CREATE INDEX hold_place_by_place ON hold_place (job, place);
+CREATE INDEX hold_gear_by_gear ON hold_gear (job, gear);
+CREATE INDEX hold_by_typical ON hold (job, typical);
+CREATE INDEX hold_by_person ON hold (job, by);
+CREATE INDEX typical_place_by_place ON typical_place (job, place);
+CREATE INDEX stage_by_step ON stage (job, step);

@@ -123,3 +123,14 @@ CREATE TABLE occupation_admits (
     CONSTRAINT occupation_admits_step FOREIGN KEY (job, step) REFERENCES step_name DEFERRABLE INITIALLY DEFERRED
 );
 COMMENT ON TABLE occupation_admits IS 'Steps that may be in an occupied place all the same';
+
+-- What is found by what it refers to, when that is taken away.
+CREATE INDEX wait_by_from ON wait (job, from_name);
+CREATE INDEX wait_by_to ON wait (job, to_name);
+CREATE INDEX wait_by_typical ON wait (job, typical);
+CREATE INDEX build_up_place_by_place ON build_up_place (job, place);
+CREATE INDEX layer_by_laying_step ON layer (job, by_step);
+CREATE INDEX layer_seen_by_hold ON layer_seen (job, hold);
+CREATE INDEX occupation_by_from ON occupation (job, from_step);
+CREATE INDEX occupation_by_to ON occupation (job, to_step);
+CREATE INDEX occupation_admits_by_step ON occupation_admits (job, step);

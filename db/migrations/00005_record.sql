@@ -108,3 +108,11 @@ CREATE TABLE aside (
 COMMENT ON TABLE aside IS 'An alert put out of sight, with a person''s reason';
 COMMENT ON COLUMN aside.name IS 'The alert, cut short where it is long';
 COMMENT ON COLUMN aside.alert IS 'The key that the alert keeps from plan to plan';
+
+-- What is found by what it refers to, when that is taken away.
+CREATE INDEX due_by_step ON due (job, step);
+CREATE INDEX waiver_by_from ON waiver (job, from_step);
+CREATE INDEX waiver_by_to ON waiver (job, to_step);
+CREATE INDEX pin_by_step ON pin (job, step);
+CREATE INDEX person_by_trade ON person (job, trade);
+CREATE INDEX place_by_within ON place (job, within);

@@ -1,0 +1,754 @@
+-- What the migrations make, for reading. Written by: go test ./db -run Schema -update
+
+CREATE DOMAIN cautions AS text[]
+    CONSTRAINT cautions_known CHECK ((VALUE <@ ARRAY['structure'::text, 'height'::text, 'lifting'::text, 'excavation'::text, 'temporary support'::text, 'gas'::text, 'electricity'::text]));
+COMMENT ON DOMAIN cautions IS 'What makes the release of a step the business of a licensed or authorised person';
+
+CREATE DOMAIN minute_of_day AS smallint
+    CONSTRAINT minute_of_day_on_the_clock CHECK (((VALUE >= 0) AND (VALUE <= 1440)));
+COMMENT ON DOMAIN minute_of_day IS 'A wall-clock time in the zone of the job, in minutes after midnight';
+
+CREATE DOMAIN short_name AS text
+    CONSTRAINT short_name_spelt CHECK (((VALUE ~ '^[a-z0-9]+(-[a-z0-9]+)*$'::text) AND (length(VALUE) <= 60)));
+COMMENT ON DOMAIN short_name IS 'The short readable name of a thing within one job: lower-case letters, digits, hyphens';
+
+CREATE DOMAIN span AS text
+    CONSTRAINT span_written CHECK ((VALUE ~ '^(0|[1-9][0-9]{0,5}) (elapsed )?(minute|hour|day|week)s?$'::text));
+COMMENT ON DOMAIN span IS 'An amount of time with its unit as people write it: "3 days" is working time, "28 elapsed days" is real time';
+
+CREATE DOMAIN step_end AS text
+    CONSTRAINT step_end_known CHECK ((VALUE = ANY (ARRAY['start'::text, 'finish'::text])));
+COMMENT ON DOMAIN step_end IS 'One of the two ends of a step';
+
+CREATE DOMAIN step_ref AS text
+    CONSTRAINT step_ref_spelt CHECK ((VALUE ~ '^[a-z0-9]+(-[a-z0-9]+)*([.][a-z0-9]+(-[a-z0-9]+)*)?$'::text));
+COMMENT ON DOMAIN step_ref IS 'What a step may be called by: its short name, or two joined by a dot: order.stage, place.step, typical.step';
+
+CREATE TABLE aside (
+    job short_name NOT NULL,
+    name text NOT NULL,
+    alert text NOT NULL,
+    by short_name NOT NULL,
+    on_day date NOT NULL,
+    reason text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT aside_pkey PRIMARY KEY (job, name),
+    CONSTRAINT aside_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT aside_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT aside_named CHECK (starts_with(name, "left"(alert, 200))),
+    CONSTRAINT aside_reasoned CHECK ((reason <> ''::text))
+);
+COMMENT ON TABLE aside IS 'An alert put out of sight, with a person''s reason';
+COMMENT ON COLUMN aside.name IS 'The alert, cut short where it is long';
+COMMENT ON COLUMN aside.alert IS 'The key that the alert keeps from plan to plan';
+
+CREATE TABLE build_up (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    outward text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT build_up_pkey PRIMARY KEY (job, id),
+    CONSTRAINT build_up_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE build_up IS 'The layers of an assembly, in the order in which they are put there';
+COMMENT ON COLUMN build_up.outward IS 'What the layers run from and to';
+
+CREATE TABLE build_up_place (
+    job short_name NOT NULL,
+    build_up short_name NOT NULL,
+    place short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT build_up_place_pkey PRIMARY KEY (job, build_up, place),
+    CONSTRAINT build_up_place_known FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT build_up_place_of FOREIGN KEY (job, build_up) REFERENCES build_up(job, id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE build_up_place IS 'Where a build-up is, in order';
+CREATE INDEX build_up_place_by_place ON public.build_up_place USING btree (job, place);
+
+CREATE TABLE change (
+    job short_name NOT NULL,
+    revision bigint NOT NULL,
+    line integer NOT NULL,
+    at timestamp with time zone NOT NULL,
+    who text NOT NULL,
+    kind text NOT NULL,
+    key text NOT NULL,
+    was jsonb,
+    "is" jsonb,
+    CONSTRAINT change_pkey PRIMARY KEY (job, revision, line),
+    CONSTRAINT change_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT change_by_somebody CHECK ((who <> ''::text)),
+    CONSTRAINT change_of_something CHECK ((num_nonnulls(was, "is") > 0)),
+    CONSTRAINT change_revision_counts CHECK ((revision > 0))
+);
+COMMENT ON TABLE change IS 'The history of a job: one line for each thing that a change made, changed or took away';
+COMMENT ON COLUMN change.revision IS 'The revision that the change made';
+COMMENT ON COLUMN change.at IS 'When; the same for all lines of a change';
+COMMENT ON COLUMN change.kind IS 'What kind of thing: task, hold, fact, …';
+COMMENT ON COLUMN change.key IS 'The name of the thing within the job';
+COMMENT ON COLUMN change.was IS 'The thing before; null: it was not there';
+COMMENT ON COLUMN change."is" IS 'The thing after; null: it was taken away';
+
+CREATE TABLE closure (
+    job short_name NOT NULL,
+    name text NOT NULL,
+    from_day date NOT NULL,
+    to_day date NOT NULL,
+    why text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT closure_pkey PRIMARY KEY (job, name),
+    CONSTRAINT closure_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT closure_forward CHECK ((from_day <= to_day)),
+    CONSTRAINT closure_named CHECK (starts_with(name, ((to_char((from_day)::timestamp with time zone, 'YYYY-MM-DD'::text) || ' to '::text) || to_char((to_day)::timestamp with time zone, 'YYYY-MM-DD'::text))))
+);
+COMMENT ON TABLE closure IS 'Days, both ends included, on which nobody works on the job';
+COMMENT ON COLUMN closure.name IS 'Its days, with a number in brackets from the second of the same on';
+
+CREATE TABLE due (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    step step_ref NOT NULL,
+    on_day date NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT due_pkey PRIMARY KEY (job, id),
+    CONSTRAINT due_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT due_of_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE due IS 'A day by whose end a step must finish';
+CREATE INDEX due_by_step ON public.due USING btree (job, step);
+
+CREATE TABLE fact (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    started_day date,
+    started_minute minute_of_day,
+    done_day date,
+    done_minute minute_of_day,
+    booked_day date,
+    booked_minute minute_of_day,
+    expected_day date,
+    expected_minute minute_of_day,
+    released_day date,
+    released_minute minute_of_day,
+    refused_day date,
+    refused_minute minute_of_day,
+    remaining span,
+    measured integer,
+    by short_name,
+    note text NOT NULL,
+    evidence text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT fact_pkey PRIMARY KEY (job, step),
+    CONSTRAINT fact_by_party FOREIGN KEY (job, by) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT fact_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT fact_of_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT fact_booked_day CHECK (((booked_minute IS NULL) OR (booked_day IS NOT NULL))),
+    CONSTRAINT fact_done_day CHECK (((done_minute IS NULL) OR (done_day IS NOT NULL))),
+    CONSTRAINT fact_expected_day CHECK (((expected_minute IS NULL) OR (expected_day IS NOT NULL))),
+    CONSTRAINT fact_refused_day CHECK (((refused_minute IS NULL) OR (refused_day IS NOT NULL))),
+    CONSTRAINT fact_released_day CHECK (((released_minute IS NULL) OR (released_day IS NOT NULL))),
+    CONSTRAINT fact_started_day CHECK (((started_minute IS NULL) OR (started_day IS NOT NULL)))
+);
+COMMENT ON TABLE fact IS 'What has been recorded of one step. A minute of null beside a day: the day alone is known';
+COMMENT ON COLUMN fact.started_day IS 'When: of a task or stage';
+COMMENT ON COLUMN fact.done_day IS 'When: of a task or stage';
+COMMENT ON COLUMN fact.booked_day IS 'When: the visit has been arranged for then';
+COMMENT ON COLUMN fact.expected_day IS 'When: the latest word on when it comes';
+COMMENT ON COLUMN fact.released_day IS 'When: of a hold';
+COMMENT ON COLUMN fact.refused_day IS 'When: of a hold: looked at and not released';
+COMMENT ON COLUMN fact.remaining IS 'What is left of a started step';
+COMMENT ON COLUMN fact.measured IS 'mm, what was found';
+COMMENT ON COLUMN fact.by IS 'The trade or person who released, refused or reported';
+
+CREATE TABLE gear (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    count integer NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT gear_pkey PRIMARY KEY (job, id),
+    CONSTRAINT gear_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT gear_counted CHECK ((count >= 0))
+);
+COMMENT ON TABLE gear IS 'Something shared and scarce that tasks hold while they run';
+COMMENT ON COLUMN gear.count IS 'How many of it there are';
+
+CREATE TABLE hold (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    typical short_name,
+    title text NOT NULL,
+    kind text NOT NULL,
+    witness boolean NOT NULL,
+    by short_name NOT NULL,
+    notice span NOT NULL,
+    nominal integer,
+    tolerance integer NOT NULL,
+    crews integer NOT NULL,
+    takes span NOT NULL,
+    alone boolean NOT NULL,
+    dry boolean,
+    wind_below integer,
+    min_temperature integer,
+    cautions cautions NOT NULL,
+    note text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT hold_pkey PRIMARY KEY (job, step),
+    CONSTRAINT hold_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT hold_is_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT hold_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT hold_of_typical FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT hold_crews_counted CHECK ((crews >= 0)),
+    CONSTRAINT hold_kind_known CHECK ((kind = ANY (ARRAY['delivery'::text, 'inspection'::text, 'test'::text, 'decision'::text, 'measure'::text, 'approval'::text, 'mock-up'::text]))),
+    CONSTRAINT hold_measure_only CHECK (((kind = 'measure'::text) OR ((nominal IS NULL) AND (tolerance = 0)))),
+    CONSTRAINT hold_named CHECK (
+CASE
+    WHEN (typical IS NULL) THEN (POSITION(('.'::text) IN (step)) = 0)
+    ELSE starts_with((step)::text, ((typical)::text || '.'::text))
+END),
+    CONSTRAINT hold_tolerance_counted CHECK ((tolerance >= 0)),
+    CONSTRAINT hold_weather_whole CHECK (((dry IS NOT NULL) OR ((wind_below IS NULL) AND (min_temperature IS NULL))))
+);
+COMMENT ON TABLE hold IS 'A gate: what depends on it does not start until a named person releases it';
+COMMENT ON COLUMN hold.step IS 'Its name; of one that a typical repeats, typical.name';
+COMMENT ON COLUMN hold.witness IS 'It stands open once its notice has passed and nobody came';
+COMMENT ON COLUMN hold.by IS 'Who releases it';
+COMMENT ON COLUMN hold.notice IS 'How long before the visit that person must be told';
+COMMENT ON COLUMN hold.nominal IS 'mm, what a measure should be';
+COMMENT ON COLUMN hold.tolerance IS 'mm, how far off it may be';
+CREATE INDEX hold_by_typical ON public.hold USING btree (job, typical);
+CREATE INDEX hold_by_person ON public.hold USING btree (job, by);
+
+CREATE TABLE hold_gear (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    gear short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT hold_gear_pkey PRIMARY KEY (job, step, gear),
+    CONSTRAINT hold_gear_known FOREIGN KEY (job, gear) REFERENCES gear(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT hold_gear_of FOREIGN KEY (job, step) REFERENCES hold(job, step) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE hold_gear IS 'The gear of a hold, in order';
+CREATE INDEX hold_gear_by_gear ON public.hold_gear USING btree (job, gear);
+
+CREATE TABLE hold_place (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    place short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT hold_place_pkey PRIMARY KEY (job, step, place),
+    CONSTRAINT hold_place_known FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT hold_place_of FOREIGN KEY (job, step) REFERENCES hold(job, step) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE hold_place IS 'The places of a hold, in order';
+CREATE INDEX hold_place_by_place ON public.hold_place USING btree (job, place);
+
+CREATE TABLE hold_trade (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    trade short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT hold_trade_pkey PRIMARY KEY (job, step, trade),
+    CONSTRAINT hold_trade_known FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT hold_trade_of FOREIGN KEY (job, step) REFERENCES hold(job, step) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE hold_trade IS 'The trades of a hold, in order';
+CREATE INDEX hold_trade_by_trade ON public.hold_trade USING btree (job, trade);
+
+CREATE TABLE job (
+    id short_name NOT NULL,
+    revision bigint NOT NULL DEFAULT 0,
+    changed_at timestamp with time zone NOT NULL DEFAULT '-infinity'::timestamp with time zone,
+    title text NOT NULL,
+    zone text NOT NULL,
+    start_day date NOT NULL,
+    as_of_day date,
+    day_span span NOT NULL,
+    CONSTRAINT job_pkey PRIMARY KEY (id),
+    CONSTRAINT job_revision_counts CHECK ((revision >= 0))
+);
+COMMENT ON TABLE job IS 'One building project';
+COMMENT ON COLUMN job.revision IS 'How many changes the job has seen; each raises it by one';
+COMMENT ON COLUMN job.changed_at IS 'When the newest of them was made';
+COMMENT ON COLUMN job.zone IS 'IANA time zone of all its days and times';
+COMMENT ON COLUMN job.start_day IS 'No work before this day';
+COMMENT ON COLUMN job.as_of_day IS 'The day the plan is computed from, where a person fixed it';
+COMMENT ON COLUMN job.day_span IS 'What "1 day" of work means; no length: the longest day of the week';
+
+CREATE TABLE job_period (
+    job short_name NOT NULL,
+    weekday smallint NOT NULL,
+    from_minute minute_of_day NOT NULL,
+    to_minute minute_of_day NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT job_period_pkey PRIMARY KEY (job, weekday, from_minute),
+    CONSTRAINT job_period_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT job_period_forward CHECK (((from_minute)::smallint < (to_minute)::smallint)),
+    CONSTRAINT job_period_weekday CHECK (((weekday >= 0) AND (weekday <= 6)))
+);
+COMMENT ON TABLE job_period IS 'The working periods of the site''s week';
+COMMENT ON COLUMN job_period.weekday IS '0 is Sunday';
+
+CREATE TABLE layer (
+    job short_name NOT NULL,
+    build_up short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    material text NOT NULL,
+    thickness integer NOT NULL,
+    by_step step_ref NOT NULL,
+    cure span NOT NULL,
+    exposed span,
+    source text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT layer_pkey PRIMARY KEY (job, build_up, id),
+    CONSTRAINT layer_by_step FOREIGN KEY (job, by_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT layer_of FOREIGN KEY (job, build_up) REFERENCES build_up(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT layer_thickness_counted CHECK ((thickness >= 0))
+);
+COMMENT ON TABLE layer IS 'One layer of a build-up; nr orders the layers as they are put there';
+COMMENT ON COLUMN layer.thickness IS 'mm; 0: not given';
+COMMENT ON COLUMN layer.by_step IS 'The step that puts it there';
+COMMENT ON COLUMN layer.cure IS 'The least time before it is covered';
+COMMENT ON COLUMN layer.exposed IS 'The most time, from the start of its step to the finish of the next, that it may stay uncovered';
+COMMENT ON COLUMN layer.source IS 'Where the limit or the cure comes from';
+CREATE INDEX layer_by_laying_step ON public.layer USING btree (job, by_step);
+
+CREATE TABLE layer_seen (
+    job short_name NOT NULL,
+    build_up short_name NOT NULL,
+    layer short_name NOT NULL,
+    hold step_ref NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT layer_seen_pkey PRIMARY KEY (job, build_up, layer, hold),
+    CONSTRAINT layer_seen_hold FOREIGN KEY (job, hold) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT layer_seen_of FOREIGN KEY (job, build_up, layer) REFERENCES layer(job, build_up, id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE layer_seen IS 'The holds to be released before a layer is covered';
+CREATE INDEX layer_seen_by_hold ON public.layer_seen USING btree (job, hold);
+
+CREATE TABLE occupation (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    place short_name,
+    gear short_name,
+    from_step step_ref NOT NULL,
+    to_step step_ref NOT NULL,
+    alone boolean NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT occupation_pkey PRIMARY KEY (job, id),
+    CONSTRAINT occupation_from_step FOREIGN KEY (job, from_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT occupation_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT occupation_of_gear FOREIGN KEY (job, gear) REFERENCES gear(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT occupation_of_place FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT occupation_to_step FOREIGN KEY (job, to_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT occupation_of_one CHECK ((num_nonnulls(place, gear) = 1))
+);
+COMMENT ON TABLE occupation IS 'A place or gear held from the start of one step to the finish of another';
+COMMENT ON COLUMN occupation.alone IS 'The whole place is held, not one task''s room of it';
+CREATE INDEX occupation_by_from ON public.occupation USING btree (job, from_step);
+CREATE INDEX occupation_by_to ON public.occupation USING btree (job, to_step);
+
+CREATE TABLE occupation_admits (
+    job short_name NOT NULL,
+    occupation short_name NOT NULL,
+    step step_ref NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT occupation_admits_pkey PRIMARY KEY (job, occupation, step),
+    CONSTRAINT occupation_admits_of FOREIGN KEY (job, occupation) REFERENCES occupation(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT occupation_admits_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE occupation_admits IS 'Steps that may be in an occupied place all the same';
+CREATE INDEX occupation_admits_by_step ON public.occupation_admits USING btree (job, step);
+
+CREATE TABLE "order" (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    supplier short_name,
+    receives short_name,
+    unload span NOT NULL,
+    keep span NOT NULL,
+    stand_in text NOT NULL,
+    cautions cautions NOT NULL,
+    note text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT order_pkey PRIMARY KEY (job, id),
+    CONSTRAINT order_from_party FOREIGN KEY (job, supplier) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT order_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT order_received_by_party FOREIGN KEY (job, receives) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE "order" IS 'A long-lead item: stages one after the other, ending in a delivery';
+COMMENT ON COLUMN "order".supplier IS 'A trade or a person';
+COMMENT ON COLUMN "order".receives IS 'The trade or person who receives and unloads it';
+COMMENT ON COLUMN "order".keep IS 'How long it may sit before it is used; no length: 10 days';
+COMMENT ON COLUMN "order".stand_in IS 'What stands in for it if it is late';
+
+CREATE TABLE order_gear (
+    job short_name NOT NULL,
+    "order" short_name NOT NULL,
+    gear short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT order_gear_pkey PRIMARY KEY (job, "order", gear),
+    CONSTRAINT order_gear_known FOREIGN KEY (job, gear) REFERENCES gear(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT order_gear_of FOREIGN KEY (job, "order") REFERENCES "order"(job, id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE order_gear IS 'What is held while an order is unloaded, in order';
+
+CREATE TABLE order_place (
+    job short_name NOT NULL,
+    "order" short_name NOT NULL,
+    place short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT order_place_pkey PRIMARY KEY (job, "order", place),
+    CONSTRAINT order_place_known FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT order_place_of FOREIGN KEY (job, "order") REFERENCES "order"(job, id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE order_place IS 'Where an order is brought, in order';
+
+CREATE TABLE party (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    CONSTRAINT party_pkey PRIMARY KEY (job, id),
+    CONSTRAINT party_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE party IS 'Every name of a trade or a person, kept with each change, for whoever may be either';
+
+CREATE TABLE person (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    name text NOT NULL,
+    role text NOT NULL,
+    trade short_name,
+    nr bigint NOT NULL,
+    CONSTRAINT person_pkey PRIMARY KEY (job, id),
+    CONSTRAINT person_is_party FOREIGN KEY (job, id) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT person_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT person_of_trade FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT person_role_known CHECK ((role = ANY (ARRAY['owner'::text, 'designer'::text, 'site lead'::text, 'trade'::text, 'inspector'::text, 'engineer'::text, 'supplier'::text, 'reader'::text])))
+);
+COMMENT ON TABLE person IS 'Somebody who releases, decides, answers or is told';
+COMMENT ON COLUMN person.trade IS 'The firm the person belongs to';
+CREATE INDEX person_by_trade ON public.person USING btree (job, trade);
+
+CREATE TABLE pin (
+    job short_name NOT NULL,
+    name text NOT NULL,
+    step step_ref NOT NULL,
+    on_day date,
+    not_before_day date,
+    by short_name,
+    reason text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT pin_pkey PRIMARY KEY (job, name),
+    CONSTRAINT pin_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT pin_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT pin_of_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT pin_named CHECK (starts_with(name, (step)::text)),
+    CONSTRAINT pin_one_day CHECK ((num_nonnulls(on_day, not_before_day) = 1))
+);
+COMMENT ON TABLE pin IS 'A person''s word about when a step starts: on a day, or not before one';
+CREATE INDEX pin_by_step ON public.pin USING btree (job, step);
+
+CREATE TABLE place (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    within short_name,
+    room integer NOT NULL,
+    own_week boolean NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT place_pkey PRIMARY KEY (job, id),
+    CONSTRAINT place_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT place_within_place FOREIGN KEY (job, within) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT place_not_within_itself CHECK (((within)::text <> (id)::text)),
+    CONSTRAINT place_room_counted CHECK ((room >= 0))
+);
+COMMENT ON TABLE place IS 'A part of the building, in a tree';
+COMMENT ON COLUMN place.within IS 'The place around it';
+COMMENT ON COLUMN place.room IS 'How many tasks at once here and below; 0: no limit';
+COMMENT ON COLUMN place.own_week IS 'It is worked at by periods of its own, in place_period, and not by the site''s';
+CREATE INDEX place_by_within ON public.place USING btree (job, within);
+
+CREATE TABLE place_closure (
+    job short_name NOT NULL,
+    place short_name NOT NULL,
+    name text NOT NULL,
+    from_day date NOT NULL,
+    to_day date NOT NULL,
+    why text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT place_closure_pkey PRIMARY KEY (job, place, name),
+    CONSTRAINT place_closure_of FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT place_closure_forward CHECK ((from_day <= to_day))
+);
+COMMENT ON TABLE place_closure IS 'Days, both ends included, on which nobody works at a place';
+
+CREATE TABLE place_period (
+    job short_name NOT NULL,
+    place short_name NOT NULL,
+    weekday smallint NOT NULL,
+    from_minute minute_of_day NOT NULL,
+    to_minute minute_of_day NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT place_period_pkey PRIMARY KEY (job, place, weekday, from_minute),
+    CONSTRAINT place_period_of FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT place_period_forward CHECK (((from_minute)::smallint < (to_minute)::smallint)),
+    CONSTRAINT place_period_weekday CHECK (((weekday >= 0) AND (weekday <= 6)))
+);
+COMMENT ON TABLE place_period IS 'The working periods of a place''s own week';
+
+CREATE TABLE plan (
+    job short_name NOT NULL,
+    revision bigint NOT NULL,
+    as_of_day date NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    plan jsonb NOT NULL,
+    CONSTRAINT plan_pkey PRIMARY KEY (job, revision, as_of_day),
+    CONSTRAINT plan_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT plan_revision_counts CHECK ((revision > 0))
+);
+COMMENT ON TABLE plan IS 'Plans as they were computed; superseded ones are removed';
+COMMENT ON COLUMN plan.revision IS 'The revision of the job it is a plan of';
+COMMENT ON COLUMN plan.as_of_day IS 'The day it was computed from';
+
+CREATE TABLE stage (
+    job short_name NOT NULL,
+    "order" short_name NOT NULL,
+    id short_name NOT NULL,
+    step step_ref NOT NULL GENERATED ALWAYS AS (((("order")::text || '.'::text) || (id)::text)) STORED,
+    title text NOT NULL,
+    takes span NOT NULL,
+    by short_name,
+    nr bigint NOT NULL,
+    CONSTRAINT stage_pkey PRIMARY KEY (job, "order", id),
+    CONSTRAINT stage_by_party FOREIGN KEY (job, by) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT stage_is_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT stage_of_order FOREIGN KEY (job, "order") REFERENCES "order"(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT stage_not_delivery CHECK (((id)::text <> 'delivery'::text))
+);
+COMMENT ON TABLE stage IS 'One leg of an order: shop drawing, approval, making, carriage';
+COMMENT ON COLUMN stage.by IS 'The trade or person whose turn it is';
+CREATE INDEX stage_by_step ON public.stage USING btree (job, step);
+
+CREATE TABLE step_name (
+    job short_name NOT NULL,
+    name step_ref NOT NULL,
+    CONSTRAINT step_name_pkey PRIMARY KEY (job, name),
+    CONSTRAINT step_name_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE step_name IS 'Every name that a step may be called by, kept with each change: tasks, holds, order.stage, typical.step (every instance) and place.step (one instance). Whatever names a step refers to it';
+
+CREATE TABLE task (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    typical short_name,
+    title text NOT NULL,
+    crews integer NOT NULL,
+    takes span NOT NULL,
+    alone boolean NOT NULL,
+    dry boolean,
+    wind_below integer,
+    min_temperature integer,
+    cautions cautions NOT NULL,
+    note text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT task_pkey PRIMARY KEY (job, step),
+    CONSTRAINT task_is_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT task_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT task_of_typical FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT task_crews_counted CHECK ((crews >= 0)),
+    CONSTRAINT task_named CHECK (
+CASE
+    WHEN (typical IS NULL) THEN (POSITION(('.'::text) IN (step)) = 0)
+    ELSE starts_with((step)::text, ((typical)::text || '.'::text))
+END),
+    CONSTRAINT task_weather_whole CHECK (((dry IS NOT NULL) OR ((wind_below IS NULL) AND (min_temperature IS NULL))))
+);
+COMMENT ON TABLE task IS 'Work by one or more trades in one place or several';
+COMMENT ON COLUMN task.step IS 'Its name; of one that a typical repeats, typical.name';
+COMMENT ON COLUMN task.typical IS 'The typical it belongs to';
+COMMENT ON COLUMN task.crews IS 'Crews of each of its trades';
+COMMENT ON COLUMN task.alone IS 'Nobody else may be in its places meanwhile';
+COMMENT ON COLUMN task.dry IS 'It needs dry weather; null: it needs nothing of the sky';
+COMMENT ON COLUMN task.wind_below IS 'm/s, daily mean';
+COMMENT ON COLUMN task.min_temperature IS 'degrees Celsius';
+CREATE INDEX task_by_typical ON public.task USING btree (job, typical);
+
+CREATE TABLE task_gear (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    gear short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT task_gear_pkey PRIMARY KEY (job, step, gear),
+    CONSTRAINT task_gear_known FOREIGN KEY (job, gear) REFERENCES gear(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT task_gear_of FOREIGN KEY (job, step) REFERENCES task(job, step) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE task_gear IS 'The gear of a task, in order';
+CREATE INDEX task_gear_by_gear ON public.task_gear USING btree (job, gear);
+
+CREATE TABLE task_place (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    place short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT task_place_pkey PRIMARY KEY (job, step, place),
+    CONSTRAINT task_place_known FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT task_place_of FOREIGN KEY (job, step) REFERENCES task(job, step) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE task_place IS 'The places of a task, in order';
+CREATE INDEX task_place_by_place ON public.task_place USING btree (job, place);
+
+CREATE TABLE task_trade (
+    job short_name NOT NULL,
+    step step_ref NOT NULL,
+    trade short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT task_trade_pkey PRIMARY KEY (job, step, trade),
+    CONSTRAINT task_trade_known FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT task_trade_of FOREIGN KEY (job, step) REFERENCES task(job, step) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE task_trade IS 'The trades of a task, in order';
+CREATE INDEX task_trade_by_trade ON public.task_trade USING btree (job, trade);
+
+CREATE TABLE trade (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    short text NOT NULL,
+    crews integer NOT NULL,
+    own_week boolean NOT NULL,
+    notice span NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT trade_pkey PRIMARY KEY (job, id),
+    CONSTRAINT trade_is_party FOREIGN KEY (job, id) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT trade_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT trade_crews_counted CHECK ((crews >= 0))
+);
+COMMENT ON TABLE trade IS 'A firm or gang';
+COMMENT ON COLUMN trade.short IS 'A few letters that stand for it on drawings';
+COMMENT ON COLUMN trade.crews IS 'How many crews it can send at once';
+COMMENT ON COLUMN trade.own_week IS 'It works by periods of its own, in trade_period, and not by the site''s';
+COMMENT ON COLUMN trade.notice IS 'How long before a visit it must be told';
+
+CREATE TABLE trade_off (
+    job short_name NOT NULL,
+    trade short_name NOT NULL,
+    name text NOT NULL,
+    from_day date NOT NULL,
+    to_day date NOT NULL,
+    why text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT trade_off_pkey PRIMARY KEY (job, trade, name),
+    CONSTRAINT trade_off_of FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT trade_off_forward CHECK ((from_day <= to_day))
+);
+COMMENT ON TABLE trade_off IS 'Days, both ends included, on which a trade does not come';
+
+CREATE TABLE trade_period (
+    job short_name NOT NULL,
+    trade short_name NOT NULL,
+    weekday smallint NOT NULL,
+    from_minute minute_of_day NOT NULL,
+    to_minute minute_of_day NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT trade_period_pkey PRIMARY KEY (job, trade, weekday, from_minute),
+    CONSTRAINT trade_period_of FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT trade_period_forward CHECK (((from_minute)::smallint < (to_minute)::smallint)),
+    CONSTRAINT trade_period_weekday CHECK (((weekday >= 0) AND (weekday <= 6)))
+);
+COMMENT ON TABLE trade_period IS 'The working periods of a trade''s own week';
+
+CREATE TABLE typical (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT typical_pkey PRIMARY KEY (job, id),
+    CONSTRAINT typical_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE typical IS 'A sequence written once and repeated at each of its places';
+
+CREATE TABLE typical_place (
+    job short_name NOT NULL,
+    typical short_name NOT NULL,
+    place short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT typical_place_pkey PRIMARY KEY (job, typical, place),
+    CONSTRAINT typical_place_known FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT typical_place_of FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE typical_place IS 'The places at which a typical is repeated, in order';
+CREATE INDEX typical_place_by_place ON public.typical_place USING btree (job, place);
+
+CREATE TABLE wait (
+    job short_name NOT NULL,
+    name text NOT NULL,
+    typical short_name,
+    from_step step_ref NOT NULL,
+    from_own boolean NOT NULL,
+    from_name step_ref NOT NULL GENERATED ALWAYS AS (
+CASE
+    WHEN from_own THEN (((typical)::text || '.'::text) || (from_step)::text)
+    ELSE (from_step)::text
+END) STORED,
+    from_end step_end NOT NULL,
+    to_step step_ref NOT NULL,
+    to_own boolean NOT NULL,
+    to_name step_ref NOT NULL GENERATED ALWAYS AS (
+CASE
+    WHEN to_own THEN (((typical)::text || '.'::text) || (to_step)::text)
+    ELSE (to_step)::text
+END) STORED,
+    to_end step_end NOT NULL,
+    "least" span NOT NULL,
+    most span,
+    reason text NOT NULL,
+    note text NOT NULL,
+    source text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT wait_pkey PRIMARY KEY (job, name),
+    CONSTRAINT wait_from_step FOREIGN KEY (job, from_name) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT wait_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT wait_of_typical FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT wait_to_step FOREIGN KEY (job, to_name) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT wait_named CHECK (starts_with(name, (((((((COALESCE(((typical)::text || ': '::text), ''::text) || (from_end)::text) || ' of '::text) || (from_step)::text) || ' to '::text) || (to_end)::text) || ' of '::text) || (to_step)::text))),
+    CONSTRAINT wait_own_in_typical CHECK (((typical IS NOT NULL) OR (NOT (from_own OR to_own)))),
+    CONSTRAINT wait_reason_known CHECK ((reason = ANY (ARRAY[''::text, 'cure'::text, 'buried'::text, 'access'::text, 'exposure'::text, 'sense'::text])))
+);
+COMMENT ON TABLE wait IS 'The ordering between two ends of two steps: at least so long, and at most so long where most is given';
+COMMENT ON COLUMN wait.name IS 'Its two ends in words, with a number in brackets from the second of the same on';
+COMMENT ON COLUMN wait.typical IS 'The typical it is written in';
+COMMENT ON COLUMN wait.from_step IS 'As it is written';
+COMMENT ON COLUMN wait.from_own IS 'It names a step of the typical itself';
+COMMENT ON COLUMN wait.from_name IS 'What from_step means outside of the typical';
+COMMENT ON COLUMN wait.source IS 'Where the figure comes from';
+CREATE INDEX wait_by_from ON public.wait USING btree (job, from_name);
+CREATE INDEX wait_by_to ON public.wait USING btree (job, to_name);
+CREATE INDEX wait_by_typical ON public.wait USING btree (job, typical);
+
+CREATE TABLE waiver (
+    job short_name NOT NULL,
+    name text NOT NULL,
+    from_step step_ref NOT NULL,
+    from_end step_end NOT NULL,
+    to_step step_ref NOT NULL,
+    to_end step_end NOT NULL,
+    by short_name NOT NULL,
+    on_day date NOT NULL,
+    reason text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT waiver_pkey PRIMARY KEY (job, name),
+    CONSTRAINT waiver_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT waiver_from_step FOREIGN KEY (job, from_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT waiver_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT waiver_to_step FOREIGN KEY (job, to_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT waiver_named CHECK (starts_with(name, (((((((from_end)::text || ' of '::text) || (from_step)::text) || ' to '::text) || (to_end)::text) || ' of '::text) || (to_step)::text))),
+    CONSTRAINT waiver_reasoned CHECK ((reason <> ''::text))
+);
+COMMENT ON TABLE waiver IS 'A person''s word, with a reason, that a wait does not act';
+CREATE INDEX waiver_by_from ON public.waiver USING btree (job, from_step);
+CREATE INDEX waiver_by_to ON public.waiver USING btree (job, to_step);

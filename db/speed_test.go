@@ -1,0 +1,79 @@
+package db_test
+
+import (
+	"testing"
+	"time"
+
+	"gaugerod/db/dbtest"
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/randomjob"
+)
+
+// TestTheDemoIsReadQuickly takes the best of many: other programs may be at work.
+func TestTheDemoIsReadQuickly(t *testing.T) {
+	store := dbtest.Open(t, noon)
+	job := readFile(t, "../testdata/demo.job.yaml")
+	put(t, store, job)
+	best := time.Hour
+	for range 60 {
+		began := time.Now()
+		get(t, store, job.ID)
+		best = min(best, time.Since(began))
+	}
+	t.Logf("the demo is read in %v", best)
+	if best > 20*time.Millisecond {
+		t.Errorf("the demo is read in %v, want under 20 ms", best)
+	}
+}
+
+// TestALargeJob is about time only where something is wrong by an order.
+func TestALargeJob(t *testing.T) {
+	store := dbtest.Open(t, noon)
+	job := randomjob.New(1, randomjob.Size{Steps: 20_000})
+	other := randomjob.New(2, randomjob.Size{Steps: 20_000})
+	other.ID = job.ID
+	timed := func(what string, do func()) {
+		t.Helper()
+		began := time.Now()
+		do()
+		took := time.Since(began)
+		t.Logf("%s took %v", what, took)
+		if took > 2*time.Minute {
+			t.Errorf("%s took %v", what, took)
+		}
+	}
+	timed("putting 20,000 steps", func() { put(t, store, job) })
+	timed("reading them", func() { get(t, store, job.ID) })
+	timed("changing one", func() { change(t, store, job.ID, "kim", func(j *scheduler.Job) { j.Tasks[0].Note = "new" }) })
+	timed("putting others in their place", func() { put(t, store, other) })
+}
+
+func BenchmarkReadDemo(b *testing.B) {
+	store := dbtest.Open(b, noon)
+	job := readFile(b, "../testdata/demo.job.yaml")
+	if _, err := store.Put(b.Context(), job, "ida"); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, _, err := store.Job(b.Context(), job.ID); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkRecordOneFact(b *testing.B) {
+	store := dbtest.Open(b, noon)
+	job := readFile(b, "../testdata/demo.job.yaml")
+	if _, err := store.Put(b.Context(), job, "ida"); err != nil {
+		b.Fatal(err)
+	}
+	for n := 0; b.Loop(); n++ {
+		_, err := store.Change(b.Context(), job.ID, "kim", func(j *scheduler.Job) error {
+			j.Tasks[0].Note = string(rune('a' + n%26))
+			return nil
+		})
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+}
