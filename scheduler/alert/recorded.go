@@ -43,7 +43,7 @@ func (v *view) moment(at time.Time, w *worktime.When) moment {
 		return moment{at, at, at}
 	}
 	midnight := func(d worktime.Date) time.Time { return d.At(0, v.zone).Time(v.zone) }
-	return moment{at: at, early: midnight(w.Day), late: midnight(w.Day + 1)}
+	return moment{at: at, early: midnight(w.Day), late: midnight(w.Day + 1).Add(-time.Minute)} // its last minute: the next day is later
 }
 
 // breach is how recorded work breaks a wait.
