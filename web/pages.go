@@ -139,6 +139,9 @@ func askedDay(c echo.Context) (*worktime.Date, error) {
 	return &d, nil
 }
 
+// Style is the address of the style sheet, for pages made elsewhere.
+func (p *Pages) Style() string { return p.style }
+
 // static serves the files that pages load, for good: their address changes with them.
 func (p *Pages) static(c echo.Context) error {
 	name := "static/" + c.Param("*")

@@ -35,14 +35,14 @@ func (k *Keeper) visit(c echo.Context) error {
 		if Who(c.Request().Context()) != "" {
 			return c.Redirect(http.StatusSeeOther, next)
 		}
-		return show(c, http.StatusOK, false)
+		return k.show(c, http.StatusOK, false)
 	}
 	token, err := k.Open(secret, Owner)
 	if err != nil {
 		if Who(c.Request().Context()) != "" {
 			return c.Redirect(http.StatusSeeOther, next) // the link opened twice in one browser
 		}
-		return show(c, http.StatusForbidden, true)
+		return k.show(c, http.StatusForbidden, true)
 	}
 	c.SetCookie(k.cookie(c, token, int(sessionLife.Seconds())))
 	return c.Redirect(http.StatusSeeOther, next)
@@ -61,9 +61,12 @@ func (k *Keeper) cookie(c echo.Context, value string, maxAge int) *http.Cookie {
 	}
 }
 
-func show(c echo.Context, status int, spent bool) error {
+func (k *Keeper) show(c echo.Context, status int, spent bool) error {
 	var b strings.Builder
-	if err := page.Execute(&b, struct{ Spent bool }{spent}); err != nil {
+	if err := page.Execute(&b, struct {
+		Style string
+		Spent bool
+	}{k.Style, spent}); err != nil {
 		return err
 	}
 	return c.HTML(status, b.String())

@@ -30,10 +30,12 @@ const (
 type hash [sha256.Size]byte
 
 // Keeper gives out sign-in secrets and keeps the sessions they opened. It is safe
-// for use by many goroutines.
+// for use by many goroutines once its exported fields are set.
 type Keeper struct {
+	// Style is the address of the style sheet for the sign-in page, empty: none.
+	Style string
 	// Secure has cookies sent over TLS alone, for a service behind a proxy that
-	// ends TLS. Set it before the first request.
+	// ends TLS.
 	Secure bool
 
 	now func() time.Time

@@ -176,6 +176,15 @@ func TestSignedOut(t *testing.T) {
 	}
 	w := httptest.NewRecorder()
 	e.ServeHTTP(w, httptest.NewRequest("GET", signin.Path, nil))
+	if strings.Contains(w.Body.String(), "stylesheet") {
+		t.Error("a style sheet that nobody named")
+	}
+	k.Style = "/static/style.css?v=7"
+	w = httptest.NewRecorder()
+	e.ServeHTTP(w, httptest.NewRequest("GET", signin.Path, nil))
+	if !strings.Contains(w.Body.String(), `href="/static/style.css?v=7"`) {
+		t.Errorf("no style sheet: %s", w.Body)
+	}
 	if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "prints a sign-in link") || w.Header().Get("Cache-Control") != "no-store" {
 		t.Fatalf("%d %s", w.Code, w.Body)
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net"
+	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -98,6 +99,8 @@ func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *
 	if err != nil {
 		return nil, err
 	}
+	keeper.Style = pages.Style()
+	keeper.Secure = strings.HasPrefix(c.URL, "https://")
 	return api.New(api.Parts{
 		Database: d.Store, Office: o, Keeper: keeper, Log: log, Now: s.now,
 		Config: api.Config{Origins: c.Origins},
