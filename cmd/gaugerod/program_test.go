@@ -287,3 +287,18 @@ func TestCompletionOfTheRealCommandLine(t *testing.T) {
 		}
 	}
 }
+
+func TestFortyMistakesGiveFortyLines(t *testing.T) {
+	const mistakes = "../../testdata/mistakes.job.yaml"
+	got := call(t, nil, "check", mistakes)
+	lines := strings.Split(strings.TrimSpace(got.err), "\n")
+	if got.status != statusBad || len(lines) != 40 {
+		t.Fatalf("status %d, %d lines:\n%s", got.status, len(lines), got.err)
+	}
+	located := regexp.MustCompile(`^` + regexp.QuoteMeta(mistakes) + `:\d+:\d+: .+; .+`)
+	for _, line := range lines {
+		if !located.MatchString(line) {
+			t.Errorf("%q", line)
+		}
+	}
+}
