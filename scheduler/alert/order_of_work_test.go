@@ -89,7 +89,7 @@ func testOrder(t *testing.T, file string, cases []orderCase) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			var order ids
-			for _, id := range strings.Fields(c.order) {
+			for id := range strings.FieldsSeq(c.order) {
 				order = append(order, scheduler.ID(id))
 			}
 			found := wrong(t, recordedAs(t, file, order...))
@@ -121,26 +121,46 @@ func TestOrderOfInspections(t *testing.T) {
 	const toBoard = toInsulation + "insulation-seen board "
 	testOrder(t, "inspections.job.yaml", []orderCase{
 		{"all in order", toBoard + "board-seen joint fixtures final", "", ""},
-		{"concrete before the foundation is seen (R109.1.1)", "forms pour",
-			"covered before release: foundation-seen, pour", "over Forms and steel at Footing"},
-		{"foundation seen after the concrete (R109.1.1)", "forms pour foundation-seen",
-			"covered before release: foundation-seen, pour", "released only on Wed 4 Mar"},
-		{"foundation seen before the steel is in (R109.1.1)", "foundation-seen forms",
-			"out of order: forms, foundation-seen", "“Foundation seen” was released on Mon 2 Mar"},
-		{"frame seen before the rough services are (R109.1.4)", toRough + "frame-seen",
-			"out of order: rough-seen, frame-seen", "“Rough services seen”, which should have come first, is not released"},
-		{"insulation before the rough services and the frame are seen (R109.1.2, R109.1.4)", toRough + "insulate",
-			"covered before release: frame-seen, insulate; covered before release: rough-seen, insulate", "Frame and services at Inside"},
-		{"insulation before the frame is seen (R109.1.4)", toRough + "rough-seen insulate",
-			"covered before release: frame-seen, insulate", ""},
-		{"board before the insulation is seen", toInsulation + "board",
-			"covered before release: insulation-seen, board", "over Insulation at Inside"},
-		{"joints before the fire-rated board is seen (R109.1.5.1)", toBoard + "joint",
-			"covered before release: board-seen, joint", "over Fire-rated board at Inside"},
-		{"fixtures before the rough services are seen (R109.1.2)", toRough + "fixtures",
-			"out of order: joint, fixtures; out of order: rough-seen, fixtures", ""},
-		{"final before the fixtures are in (R109.1.6)", toBoard + "board-seen joint final",
-			"out of order: fixtures, final", ""},
+		{
+			"concrete before the foundation is seen (R109.1.1)", "forms pour",
+			"covered before release: foundation-seen, pour", "over Forms and steel at Footing",
+		},
+		{
+			"foundation seen after the concrete (R109.1.1)", "forms pour foundation-seen",
+			"covered before release: foundation-seen, pour", "released only on Wed 4 Mar",
+		},
+		{
+			"foundation seen before the steel is in (R109.1.1)", "foundation-seen forms",
+			"out of order: forms, foundation-seen", "“Foundation seen” was released on Mon 2 Mar",
+		},
+		{
+			"frame seen before the rough services are (R109.1.4)", toRough + "frame-seen",
+			"out of order: rough-seen, frame-seen", "“Rough services seen”, which should have come first, is not released",
+		},
+		{
+			"insulation before the rough services and the frame are seen (R109.1.2, R109.1.4)", toRough + "insulate",
+			"covered before release: frame-seen, insulate; covered before release: rough-seen, insulate", "Frame and services at Inside",
+		},
+		{
+			"insulation before the frame is seen (R109.1.4)", toRough + "rough-seen insulate",
+			"covered before release: frame-seen, insulate", "",
+		},
+		{
+			"board before the insulation is seen", toInsulation + "board",
+			"covered before release: insulation-seen, board", "over Insulation at Inside",
+		},
+		{
+			"joints before the fire-rated board is seen (R109.1.5.1)", toBoard + "joint",
+			"covered before release: board-seen, joint", "over Fire-rated board at Inside",
+		},
+		{
+			"fixtures before the rough services are seen (R109.1.2)", toRough + "fixtures",
+			"out of order: joint, fixtures; out of order: rough-seen, fixtures", "",
+		},
+		{
+			"final before the fixtures are in (R109.1.6)", toBoard + "board-seen joint final",
+			"out of order: fixtures, final", "",
+		},
 	})
 }
 
@@ -153,18 +173,30 @@ func TestOrderOfOpenings(t *testing.T) {
 	const two = "opening-2.pan opening-2.pan-seen opening-2.set "
 	testOrder(t, "openings.job.yaml", []orderCase{
 		{"all in order", one + "opening-1.sides opening-1.head opening-1.lap " + two, "", ""},
-		{"unit before the pan", two + "opening-1.set",
-			"covered before release: opening-1.pan-seen, opening-1.set; out of order: opening-1.pan, opening-1.set, grave", "at Opening 1"},
-		{"unit before the pan is seen", "opening-1.pan opening-2.pan opening-1.set",
-			"covered before release: opening-1.pan-seen, opening-1.set", "over Sill pan at Opening 1"},
-		{"pan after the unit", "opening-1.set opening-1.pan",
-			"covered before release: opening-1.pan-seen, opening-1.set; out of order: opening-1.pan, opening-1.set, grave", ""},
-		{"flashing before the unit", "opening-1.pan opening-1.pan-seen opening-1.sides",
-			"out of order: opening-1.set, opening-1.sides, grave", "which is now buried with Window at Opening 1"},
-		{"head before the sides", one + "opening-1.head",
-			"out of order: opening-1.sides, opening-1.head, grave", "buried with Side flashing"},
-		{"membrane before the head flashing", one + "opening-1.sides opening-1.lap",
-			"out of order: opening-1.head, opening-1.lap, grave", "buried with Head flashing"},
+		{
+			"unit before the pan", two + "opening-1.set",
+			"covered before release: opening-1.pan-seen, opening-1.set; out of order: opening-1.pan, opening-1.set, grave", "at Opening 1",
+		},
+		{
+			"unit before the pan is seen", "opening-1.pan opening-2.pan opening-1.set",
+			"covered before release: opening-1.pan-seen, opening-1.set", "over Sill pan at Opening 1",
+		},
+		{
+			"pan after the unit", "opening-1.set opening-1.pan",
+			"covered before release: opening-1.pan-seen, opening-1.set; out of order: opening-1.pan, opening-1.set, grave", "",
+		},
+		{
+			"flashing before the unit", "opening-1.pan opening-1.pan-seen opening-1.sides",
+			"out of order: opening-1.set, opening-1.sides, grave", "which is now buried with Window at Opening 1",
+		},
+		{
+			"head before the sides", one + "opening-1.head",
+			"out of order: opening-1.sides, opening-1.head, grave", "buried with Side flashing",
+		},
+		{
+			"membrane before the head flashing", one + "opening-1.sides opening-1.lap",
+			"out of order: opening-1.head, opening-1.lap, grave", "buried with Head flashing",
+		},
 	})
 	t.Run("unit before the pan has cured", func(t *testing.T) {
 		job := recordedAs(t, "openings.job.yaml", "opening-1.pan", "opening-1.set")
@@ -183,14 +215,22 @@ func TestOrderOfOpenings(t *testing.T) {
 func TestOrderOfLeakageTest(t *testing.T) {
 	testOrder(t, "leakage.job.yaml", []orderCase{
 		{"all in order", "tape windows leak-test insulate board", "", ""},
-		{"insulation before the test", "tape windows insulate",
-			"covered before release: leak-test, insulate", "over Taped sheathing at Shell"},
-		{"test after the insulation", "tape windows insulate leak-test",
-			"covered before release: leak-test, insulate", "released only on"},
-		{"test before the windows", "tape leak-test",
-			"out of order: windows, leak-test", "should have come first, is not begun"},
-		{"board before the insulation", "tape windows leak-test board",
-			"out of order: insulate, board, grave", "buried with Insulation at Shell"},
+		{
+			"insulation before the test", "tape windows insulate",
+			"covered before release: leak-test, insulate", "over Taped sheathing at Shell",
+		},
+		{
+			"test after the insulation", "tape windows insulate leak-test",
+			"covered before release: leak-test, insulate", "released only on",
+		},
+		{
+			"test before the windows", "tape leak-test",
+			"out of order: windows, leak-test", "should have come first, is not begun",
+		},
+		{
+			"board before the insulation", "tape windows leak-test board",
+			"out of order: insulate, board, grave", "buried with Insulation at Shell",
+		},
 	})
 }
 

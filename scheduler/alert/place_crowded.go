@@ -3,6 +3,7 @@ package alert
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
@@ -43,7 +44,7 @@ func (v *view) crowdedNow() {
 		case alone != "" && len(ks) > 1:
 			why = alone + " needs it to itself"
 		case room > 0 && len(ks) > room:
-			why = "it has room for " + fmt.Sprint(room)
+			why = "it has room for " + strconv.Itoa(room)
 		default:
 			continue
 		}
@@ -52,8 +53,8 @@ func (v *view) crowdedNow() {
 }
 
 func (v *view) crowd(p scheduler.ID, ks []int, why string) scheduler.Alert {
-	var ids, trades []scheduler.ID
-	var words []string
+	var trades []scheduler.ID
+	ids, words := make([]scheduler.ID, 0, len(ks)), make([]string, 0, len(ks))
 	for _, k := range ks {
 		ids = append(ids, v.planned[k].ID)
 		trades = append(trades, v.planned[k].Trades...)

@@ -17,11 +17,15 @@ func TestLoop(t *testing.T) {
 			{Text: "b starts after a", Steps: ids{"a", "b"}}, {Text: "a starts after b", Steps: ids{"b", "a"}},
 		}, Dropped: 1,
 	}}
-	s.expect(t, scheduler.Loop, told{"loop: a, b", scheduler.Grave,
-		"These 2 statements cannot all hold: b starts after a; a starts after b; the plan sets aside: a starts after b."})
+	s.expect(t, scheduler.Loop, told{
+		"loop: a, b", scheduler.Grave,
+		"These 2 statements cannot all hold: b starts after a; a starts after b; the plan sets aside: a starts after b.",
+	})
 	s.plan.Contradictions[0].Dropped = -1
-	s.expect(t, scheduler.Loop, told{"loop: a, b", scheduler.Grave,
-		"These 2 statements cannot all hold: b starts after a; a starts after b; the due day is missed."})
+	s.expect(t, scheduler.Loop, told{
+		"loop: a, b", scheduler.Grave,
+		"These 2 statements cannot all hold: b starts after a; a starts after b; the due day is missed.",
+	})
 }
 
 func TestDueMissed(t *testing.T) {
@@ -30,14 +34,18 @@ func TestDueMissed(t *testing.T) {
 	s.task("clad", "framing", "north", scheduler.Waiting, "2026-05-27 08:00", "2026-07-02 16:00").
 		Drivers = []scheduler.Driver{{Kind: scheduler.ByWait, Step: "tape"}}
 	s.plan.Dues = []scheduler.PlannedDue{{ID: "closed", Title: "Closed in", Step: "clad", By: at("2026-07-01 00:00"), Planned: at("2026-07-02 16:00"), Margin: -960, Missed: true}}
-	found := s.expect(t, scheduler.DueMissed, told{"due day missed: closed", scheduler.Grave,
-		"“Closed in” is due on Tue 30 Jun and comes on Thu 2 Jul, 2 working days late."})
+	found := s.expect(t, scheduler.DueMissed, told{
+		"due day missed: closed", scheduler.Grave,
+		"“Closed in” is due on Tue 30 Jun and comes on Thu 2 Jul, 2 working days late.",
+	})
 	if !strings.Contains(found[0].Remedy, "“The clad” and “The tape”") {
 		t.Errorf("remedy %q", found[0].Remedy)
 	}
 	s.step("clad").State = scheduler.Complete
-	s.expect(t, scheduler.DueMissed, told{"due day missed: closed, past", scheduler.Note,
-		"“Closed in” was due on Tue 30 Jun and came on Thu 2 Jul, 2 working days late."})
+	s.expect(t, scheduler.DueMissed, told{
+		"due day missed: closed, past", scheduler.Note,
+		"“Closed in” was due on Tue 30 Jun and came on Thu 2 Jul, 2 working days late.",
+	})
 	s.plan.Dues[0].Planned, s.plan.Dues[0].Missed = at("2026-06-30 16:00"), false
 	s.expect(t, scheduler.DueMissed)
 }
@@ -46,8 +54,10 @@ func TestShortNotice(t *testing.T) {
 	s := newScene()
 	s.task("strike", "framing", "north", scheduler.Waiting, "2026-05-21 08:00", "2026-05-21 16:00")
 	s.plan.Windows = []scheduler.Window{{Trade: "framing", Place: "north", Steps: ids{"strike"}, From: at("2026-05-21 08:00"), TellBy: at("2026-05-14 08:00")}}
-	s.expect(t, scheduler.ShortNotice, told{"short notice: framing, north, strike", scheduler.Act,
-		"Framing is planned in North wall from Thu 21 May, and needs 5 days notice: that day was Thu 14 May."})
+	s.expect(t, scheduler.ShortNotice, told{
+		"short notice: framing, north, strike", scheduler.Act,
+		"Framing is planned in North wall from Thu 21 May, and needs 5 days notice: that day was Thu 14 May.",
+	})
 	s.plan.Windows[0].TellBy = at("2026-05-18 08:00") // today
 	s.expect(t, scheduler.ShortNotice)
 	s.plan.Windows[0].TellBy = at("2026-05-14 08:00")
@@ -88,8 +98,10 @@ func TestExtraVisit(t *testing.T) {
 			Drivers = []scheduler.Driver{{Kind: scheduler.ByWait, Step: "clad"}}
 		return s
 	}
-	visit().expect(t, scheduler.ExtraVisit, told{"extra visit: framing, strike", scheduler.Note,
-		"Framing comes back on Mon 1 Jun for 1 working day only (“The strike”), 10 working days after it left, because that waits for “The clad”."})
+	visit().expect(t, scheduler.ExtraVisit, told{
+		"extra visit: framing, strike", scheduler.Note,
+		"Framing comes back on Mon 1 Jun for 1 working day only (“The strike”), 10 working days after it left, because that waits for “The clad”.",
+	})
 
 	for name, change := range map[string]func(*scene){
 		"more than a day's work": func(s *scene) { s.step("strike").Work = 481 },
@@ -142,21 +154,27 @@ func TestPlaceCrowded(t *testing.T) {
 		for _, id := range []scheduler.ID{"a", "b", "c"} {
 			s.task(id, "", "north", scheduler.Underway, "2026-05-14 08:00", "2026-05-18 16:00")
 		}
-		s.expect(t, scheduler.PlaceCrowded, told{"place crowded: house, now, a, b, c", scheduler.Act,
-			"“The a”, “The b” and “The c” are all recorded as under way in House, and it has room for 2."})
+		s.expect(t, scheduler.PlaceCrowded, told{
+			"place crowded: house, now, a, b, c", scheduler.Act,
+			"“The a”, “The b” and “The c” are all recorded as under way in House, and it has room for 2.",
+		})
 		s.job.Places[1].Room = 3
 		s.expect(t, scheduler.PlaceCrowded)
 		s.job.Tasks[1].Alone = true
-		s.expect(t, scheduler.PlaceCrowded, told{"place crowded: north, now, a, b, c", scheduler.Act,
-			"“The a”, “The b” and “The c” are all recorded as under way in North wall, and “The b” needs it to itself."})
+		s.expect(t, scheduler.PlaceCrowded, told{
+			"place crowded: north, now, a, b, c", scheduler.Act,
+			"“The a”, “The b” and “The c” are all recorded as under way in North wall, and “The b” needs it to itself.",
+		})
 	})
 	t.Run("two trades on one day", func(t *testing.T) {
 		s := newScene()
 		s.task("a", "framing", "north", scheduler.Ready, "2026-05-19 08:00", "2026-05-20 12:00")
 		s.task("b", "windows", "north", scheduler.Ready, "2026-05-20 12:00", "2026-05-21 16:00")
 		s.task("c", "windows", "house", scheduler.Ready, "2026-05-19 08:00", "2026-05-21 16:00") // places lie in it
-		s.expect(t, scheduler.PlaceCrowded, told{"place crowded: north, framing, windows", scheduler.Note,
-			"Framing and Window setting are both in North wall on Wed 20 May."})
+		s.expect(t, scheduler.PlaceCrowded, told{
+			"place crowded: north, framing, windows", scheduler.Note,
+			"Framing and Window setting are both in North wall on Wed 20 May.",
+		})
 		s.step("b").Start = at("2026-05-21 08:00")
 		s.expect(t, scheduler.PlaceCrowded)
 	})

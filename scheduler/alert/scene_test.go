@@ -35,8 +35,10 @@ func newScene() *scene {
 				{ID: "framing", Title: "Framing", Crews: 1, Notice: days(5)}, {ID: "windows", Title: "Window setting", Crews: 1},
 			},
 			Places: []scheduler.Place{
-				{ID: "site", Title: "The site"}, {ID: "house", Title: "House", Within: "site", Room: 2},
-				{ID: "north", Title: "North wall", Within: "house"}, {ID: "south", Title: "South wall", Within: "house"},
+				{ID: "site", Title: "The site"},
+				{ID: "house", Title: "House", Within: "site", Room: 2},
+				{ID: "north", Title: "North wall", Within: "house"},
+				{ID: "south", Title: "South wall", Within: "house"},
 				{ID: "garden", Title: "Garden", Within: "site"},
 			},
 		},

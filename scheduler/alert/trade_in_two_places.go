@@ -28,7 +28,7 @@ func (v *view) overstretchedNow() {
 		}
 	}
 	for t, steps := range at {
-		crews, places, ids := 0, []scheduler.ID{}, []scheduler.ID{}
+		crews, places, ids := 0, []scheduler.ID{}, make([]scheduler.ID, 0, len(steps))
 		for _, k := range steps {
 			crews += max(v.net.Steps[k].Crews, 1)
 			places = append(places, v.planned[k].Places...)

@@ -44,7 +44,8 @@ func after(to, from scheduler.ID) scheduler.Wait {
 
 func work(id scheduler.ID) scheduler.Task {
 	return scheduler.Task{ID: id, Title: strings.ToUpper(string(id)), Work: scheduler.Work{
-		Trades: ids{"gang"}, Crews: 1, Places: ids{"hut"}, Takes: days(2)}}
+		Trades: ids{"gang"}, Crews: 1, Places: ids{"hut"}, Takes: days(2),
+	}}
 }
 
 // hut is a chain of five tasks, a to e, on which every check passes.

@@ -17,7 +17,7 @@ func (s *subject) pinnedDays() Check {
 	}
 	return Check{
 		Name: "pinned days", Formula: "steps not done that are pinned to a day ÷ steps not done",
-		Figure: share(len(items), len(s.open)), Limit: "at most 5 %", Result: withinPercent(len(items), len(s.open), 5),
+		Figure: share(len(items), len(s.open)), Limit: "at most 5 %", Result: atMostFive(len(items), len(s.open)),
 		Source: pamphlet + ", check 5 (from memory)", Items: items,
 	}
 }
@@ -91,16 +91,16 @@ func (s *subject) promisesMissed() Check {
 	}
 	return Check{
 		Name: "promises missed", Formula: "days given as due, booked or expected that have passed without the step being done by then ÷ such days that have passed",
-		Figure: share(len(items), promised), Limit: "at most 5 %", Result: withinPercent(len(items), promised, 5),
+		Figure: share(len(items), promised), Limit: "at most 5 %", Result: atMostFive(len(items), promised),
 		Source: pamphlet + ", check 11 (from memory), applied to days given, not to a baseline", Items: items,
 	}
 }
 
 // contradictions lists the statements that the plan could not keep together.
 func (s *subject) contradictions() Check {
-	var items []Item
+	items := make([]Item, 0, len(s.plan.Contradictions))
 	for _, c := range s.plan.Contradictions {
-		var texts []string
+		texts := make([]string, 0, len(c.Statements))
 		var steps []scheduler.ID
 		for _, st := range c.Statements {
 			texts = append(texts, st.Text)

@@ -20,7 +20,7 @@ func (s *subject) longTasks() Check {
 	}
 	return Check{
 		Name: "long tasks", Formula: "tasks not done of more than 20 working days ÷ tasks not done",
-		Figure: share(len(items), tasks), Limit: "at most 5 %", Result: withinPercent(len(items), tasks, 5),
+		Figure: share(len(items), tasks), Limit: "at most 5 %", Result: atMostFive(len(items), tasks),
 		Source: pamphlet + ", check 8 (from memory), its 44 working days lowered to the 20 of " + federalWorks + ", 3.3.2 (from memory)",
 		Items:  items,
 	}

@@ -31,7 +31,7 @@ func (s *subject) highFloat() Check {
 	}
 	return Check{
 		Name: "high float", Formula: "steps not done whose total float is more than 44 working days ÷ steps not done",
-		Figure: share(len(items), len(s.open)), Limit: "at most 5 %", Result: withinPercent(len(items), len(s.open), 5),
+		Figure: share(len(items), len(s.open)), Limit: "at most 5 %", Result: atMostFive(len(items), len(s.open)),
 		Source: pamphlet + ", check 6 (from memory)", Items: items,
 	}
 }

@@ -25,7 +25,7 @@ func (s *subject) looseShare() Check {
 		Name:    "share of loose ends",
 		Formula: "steps not done that lack a step before or a step after ÷ steps not done",
 		Figure:  share(len(items), len(s.open)), Limit: "at most 5 %",
-		Result: withinPercent(len(items), len(s.open), 5), Source: pamphlet + ", check 1", Items: items,
+		Result: atMostFive(len(items), len(s.open)), Source: pamphlet + ", check 1", Items: items,
 	}
 }
 

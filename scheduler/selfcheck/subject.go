@@ -2,6 +2,7 @@ package selfcheck
 
 import (
 	"fmt"
+	"strconv"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
@@ -71,8 +72,8 @@ func share(n, of int) string {
 	return fmt.Sprintf("%d of %d (%.1f %%)", n, of, 100*float64(n)/float64(of))
 }
 
-// withinPercent says whether n of so many is no more than a percentage.
-func withinPercent(n, of, percent int) Result { return passIf(n*100 <= of*percent) }
+// atMostFive passes where n of so many is no more than 5 %.
+func atMostFive(n, of int) Result { return passIf(n*100 <= of*5) }
 
 func passIf(ok bool) Result {
 	if ok {
@@ -83,12 +84,12 @@ func passIf(ok bool) Result {
 
 // none passes a check that allows no items at all.
 func none(c Check) Check {
-	c.Figure, c.Limit, c.Result = fmt.Sprint(len(c.Items)), "0", passIf(len(c.Items) == 0)
+	c.Figure, c.Limit, c.Result = strconv.Itoa(len(c.Items)), "0", passIf(len(c.Items) == 0)
 	return c
 }
 
 // listed is a check that counts and fails nobody.
 func listed(c Check) Check {
-	c.Figure, c.Limit, c.Result = fmt.Sprint(len(c.Items)), "none", Info
+	c.Figure, c.Limit, c.Result = strconv.Itoa(len(c.Items)), "none", Info
 	return c
 }
