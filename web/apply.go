@@ -101,7 +101,7 @@ func moved(was *board, is *office.Sheet) int {
 var sayings = map[string]string{
 	"release": "Released.", "refuse": "Recorded as refused.", "book": "Booked.", "expect": "The latest word is recorded.",
 	"progress": "Progress recorded.", "taken-back": "The record was taken back.",
-	"aside": "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from that day on.",
+	"aside": "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
 }
 
 // say tells on the page what was just changed and what became of the plan.

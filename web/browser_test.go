@@ -104,8 +104,15 @@ func (b *browser) dark(on bool) {
 	if on {
 		scheme = "dark"
 	}
+	b.media("", scheme)
+}
+
+// media has the browser show pages as for paper ("print") or a scheme of colours.
+func (b *browser) media(medium, scheme string) {
+	b.t.Helper()
 	b.do(func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
 		return cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Media:    medium,
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
 		})
 	})
@@ -259,6 +266,18 @@ func TestDarkAndPrint(t *testing.T) {
 	b.shot("dark-places")
 	b.open(s.job)
 	b.shot("dark-week")
+
+	b.media("print", "light")
+	if shown := measure[int](b, `[...document.querySelectorAll("nav, form, details, .do")].filter(e => e.getClientRects().length).length`); shown != 0 {
+		t.Errorf("%d links and forms are printed that paper cannot follow", shown)
+	}
+	if ink := measure[string](b, `getComputedStyle(document.body).color`); ink != "rgb(0, 0, 0)" {
+		t.Errorf("it is printed in %s, not in black", ink)
+	}
+	b.screen(760, 1000, false)
+	b.shot("print-week")
+	b.open(s.job + "/orders")
+	b.shot("print-orders")
 }
 
 // TestReadmePicture renews the picture in the README where pictures are wanted.

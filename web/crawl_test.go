@@ -31,6 +31,9 @@ func TestEveryPageIsSoundAndEveryLinkLeadsSomewhere(t *testing.T) {
 		if !strings.HasPrefix(w.Header().Get("Content-Type"), "text/html") {
 			continue
 		}
+		if w.Header().Get("Content-Security-Policy") != policy {
+			t.Errorf("%s comes without the policy", path)
+		}
 		sound(t, path, doc, w.Body.String())
 		for _, href := range links(t, path, doc) {
 			page, fragment, _ := strings.Cut(href, "#")

@@ -50,8 +50,12 @@ func TestFormsRecordAndThePlanFollows(t *testing.T) {
 			func(j *scheduler.Job, p *scheduler.Plan) bool {
 				return j.FindFact("frame") == nil && p.FindStep("frame").State != scheduler.Underway
 			}},
-		{"move on", "/as-of", url.Values{"day": {"2026-04-20"}}, "The job is planned from that day on.",
+		{"move on", "/as-of", url.Values{"day": {"2026-04-20"}}, "The job is planned from another day now.",
 			func(_ *scheduler.Job, p *scheduler.Plan) bool { return p.AsOf.Format("2006-01-02") == "2026-04-20" }},
+		{"move with today", "/as-of", url.Values{"today": {"yes"}}, "The job is planned from another day now.",
+			func(j *scheduler.Job, p *scheduler.Plan) bool {
+				return j.AsOf == nil && p.AsOf.Format("2006-01-02") == readAt.Format("2006-01-02")
+			}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := newSite(t, garden)

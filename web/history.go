@@ -87,8 +87,16 @@ func (b *board) changeLine(l db.HistoryLine) changeLine {
 	case l.Is == nil:
 		verb = " taken away"
 	}
-	return changeLine{What: say(upper(l.Kind)+" ", key, verb), Fields: differing(l.Was, l.Is)}
+	line := changeLine{What: say(upper(l.Kind)+" ", key, verb), Fields: differing(l.Was, l.Is)}
+	if l.Was == nil && spoken[l.Kind] {
+		line.Fields = differing([]byte("{}"), l.Is)
+	}
+	return line
 }
+
+// spoken are the kinds of things that people say day by day: of these all that is
+// new is told, of others only that they are.
+var spoken = map[string]bool{"fact": true, "waiver": true, "pin": true, "aside": true}
 
 // differing lists the fields in which two JSON objects differ, by name. Nothing is
 // listed for what is new or gone as a whole.

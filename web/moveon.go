@@ -6,11 +6,13 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
 )
 
 // moveOnForm sets the day from which the job is planned.
 type moveOnForm struct {
 	Action, Day, Problem string
+	Fixed                bool // the job names the day; otherwise it is each day's today
 }
 
 func (p *Pages) moveOn(c echo.Context) error {
@@ -19,8 +21,12 @@ func (p *Pages) moveOn(c echo.Context) error {
 		return err
 	}
 	in := readForm(c, "day")
-	w := in.mustWhen("day", "")
-	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.SetAsOf(&w.Day) }, "", "as-of")
+	var day *worktime.Date
+	if c.FormValue("today") == "" {
+		w := in.mustWhen("day", "")
+		day = &w.Day
+	}
+	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.SetAsOf(day) }, "", "as-of")
 	return p.orAgain(c, err, func(int) error {
 		pg := newWeekPage(b, b.weekOf(b.AsOf))
 		pg.MoveOn.Day, pg.MoveOn.Problem = in.Value("day"), in.Problem("day")+in.Wrong

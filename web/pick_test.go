@@ -10,7 +10,7 @@ import (
 // sheet is the site's sheet, for tests that look things up in the plan.
 func (s *site) sheet() *office.Sheet {
 	s.t.Helper()
-	sheet, err := s.pages.office.Sheet(context.Background(), s.memory.read().ID, nil)
+	sheet, err := s.pages.office.Sheet(context.Background(), s.memory.head.ID, nil)
 	if err != nil {
 		s.t.Fatal(err)
 	}

@@ -30,6 +30,7 @@ import (
 // a change applies to a copy, has to be sound, and leaves a line of history.
 type memory struct {
 	mu       sync.Mutex
+	head     db.JobHead
 	read     func() *scheduler.Job // a fresh copy of the job as it was loaded
 	changes  []func(*scheduler.Job) error
 	revision int64
@@ -51,8 +52,9 @@ func (m *memory) job() (*scheduler.Job, error) {
 func (m *memory) Jobs(context.Context) ([]db.JobHead, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	j := m.read()
-	return []db.JobHead{{ID: j.ID, Title: j.Title, Revision: m.revision, Changed: readAt}}, nil
+	head := m.head
+	head.Revision = m.revision
+	return []db.JobHead{head}, nil
 }
 
 func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {
@@ -68,7 +70,7 @@ func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64,
 func (m *memory) Revision(_ context.Context, id scheduler.ID) (int64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if m.read().ID != id {
+	if m.head.ID != id {
 		return 0, scheduler.ErrNotFound
 	}
 	return m.revision, nil
@@ -158,7 +160,8 @@ func newSite(t *testing.T, file string) *site {
 		}
 		return job
 	}
-	m := &memory{read: read, revision: 1}
+	job := read()
+	m := &memory{read: read, revision: 1, head: db.JobHead{ID: job.ID, Title: job.Title, Changed: readAt}}
 	plan := func(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
 		return planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
 	}
@@ -174,7 +177,7 @@ func newSite(t *testing.T, file string) *site {
 		t.Fatal(err)
 	}
 	e.HTTPErrorHandler = func(err error, c echo.Context) { answerError(t, pages, err, c) }
-	return &site{t: t, echo: e, pages: pages, memory: m, job: "/jobs/" + string(read().ID)}
+	return &site{t: t, echo: e, pages: pages, memory: m, job: "/jobs/" + string(job.ID)}
 }
 
 // answerError stands in for the one error handler of the service.
