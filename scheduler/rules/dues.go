@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"strings"
 
 	"gaugerod/scheduler"
 )
@@ -77,7 +78,7 @@ func (c *checker) checkAsides() {
 
 // because checks a reason that must be given.
 func (c *checker) because(s subject, reason string) {
-	if reason == "" {
+	if strings.TrimSpace(reason) == "" {
 		c.fault(s, "reason", "", "has no reason", "write why, for those who read it later")
 		return
 	}

@@ -66,7 +66,9 @@ func (c *checker) nameSteps() bool {
 		c.name(h.ID, holdNamed(h))
 	}
 	for k := range c.job.Orders {
-		c.nameOrder(&c.job.Orders[k])
+		if o := &c.job.Orders[k]; c.orders.at[o.ID] == k { // the first of its name
+			c.nameOrder(o)
+		}
 	}
 	for k := range c.job.Typicals {
 		c.nameTypical(&c.job.Typicals[k])

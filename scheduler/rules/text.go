@@ -53,7 +53,7 @@ func (c *checker) title(s subject, field, text string) {
 // line checks a text of one line that may be left out.
 func (c *checker) line(s subject, field, text string) {
 	if strings.ContainsRune(text, '\n') {
-		c.fault(s, field, text, "has a "+field+" of several lines", "write it on one line")
+		c.fault(s, field, text, "has several lines for its "+field, "write it on one line")
 		return
 	}
 	c.text(s, field, text)
@@ -62,16 +62,16 @@ func (c *checker) line(s subject, field, text string) {
 // text checks a text that may be left out and may have several lines.
 func (c *checker) text(s subject, field, text string) {
 	if !utf8.ValidString(text) {
-		c.fault(s, field, "", "has a "+field+" that is not UTF-8", "write it anew")
+		c.fault(s, field, "", "has something that is not UTF-8 in its "+field, "write it anew")
 		return
 	}
 	if n := utf8.RuneCountInString(text); n > maxText {
-		c.fault(s, field, "", fmt.Sprintf("has a %s of %d letters", field, n), fmt.Sprintf("keep it under %d", maxText))
+		c.fault(s, field, "", fmt.Sprintf("has %d letters in its %s", n, field), fmt.Sprintf("keep it under %d", maxText))
 		return
 	}
 	for _, r := range text {
 		if r != '\n' && unicode.IsControl(r) {
-			c.fault(s, field, text, fmt.Sprintf("has a %s with the control character %U in it", field, r), "leave it out")
+			c.fault(s, field, text, fmt.Sprintf("has the control character %U in its %s", r, field), "leave it out")
 			return
 		}
 	}
