@@ -70,8 +70,7 @@ func (f databaseFlags) folder() string {
 func (f databaseFlags) visit(ctx context.Context, s streams) (d *database, err error) {
 	err = during(s.err, "Opening the database", func() error {
 		d, err = f.open(ctx, s.now, warnings(s.err))
-		var owned *private.ErrOwned
-		if !errors.As(err, &owned) {
+		if _, owned := errors.AsType[*private.ErrOwned](err); !owned {
 			return err
 		}
 		address, e := private.Join(f.folder())

@@ -42,8 +42,7 @@ func cannotRead(path string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("there is no file %s", path)
 	}
-	var at *fs.PathError
-	if errors.As(err, &at) {
+	if at, ok := errors.AsType[*fs.PathError](err); ok {
 		err = at.Err
 	}
 	return fmt.Errorf("%s cannot be read: %w", path, err)

@@ -190,8 +190,8 @@ func TestSchemaNamesEveryField(t *testing.T) {
 		"alert":         {reflect.TypeFor[scheduler.Alert](), doc.Defs["alert"]},
 	} {
 		var keys, required []string
-		for k := range c.kind.NumField() {
-			key, options, _ := strings.Cut(c.kind.Field(k).Tag.Get("json"), ",")
+		for field := range c.kind.Fields() {
+			key, options, _ := strings.Cut(field.Tag.Get("json"), ",")
 			if key == "-" {
 				continue
 			}

@@ -10,6 +10,7 @@ import (
 )
 
 func tenYears(tb testing.TB) (*Almanac, Week, []DateRange) {
+	tb.Helper()
 	zone := zoneOf(tb, "Europe/Vienna")
 	from := NewDate(2026, time.January, 1)
 	week := Week{}

@@ -97,7 +97,6 @@ func (p *printout) more(n int, thing string) {
 
 // orders lists what is still to be delivered, by the day by which it must be ordered.
 func (p *printout) orders() {
-	var rows []terminal.Row
 	var open []*scheduler.PlannedOrder
 	for k := range p.plan.Orders {
 		if o := &p.plan.Orders[k]; o.State != scheduler.Complete && p.concernsOrder(o) {
@@ -105,6 +104,7 @@ func (p *printout) orders() {
 		}
 	}
 	slices.SortStableFunc(open, func(a, b *scheduler.PlannedOrder) int { return a.OrderBy.Compare(b.OrderBy) })
+	rows := make([]terminal.Row, 0, len(open))
 	for _, o := range open {
 		order := p.words.ends(o.OrderBy)
 		if o.State == scheduler.Underway {
