@@ -11,12 +11,13 @@ import (
 // holds is every hold point with the day by which it must be released.
 func (s *solution) holds(steps []scheduler.PlannedStep) []scheduler.PlannedHold {
 	var list []scheduler.PlannedHold
+	relaxed := s.unhurried()
 	for i := range s.net.Steps {
 		st := &s.net.Steps[i]
 		if st.Kind != scheduler.HoldStep {
 			continue
 		}
-		need := s.h.LatestFinishFor(i, &s.planned, s.planEnd)
+		need := s.neededBy(i, &relaxed)
 		if s.h.Progress[i] == network.Done {
 			need = s.planned.Finish[i]
 		}
@@ -34,6 +35,13 @@ func (s *solution) holds(steps []scheduler.PlannedStep) []scheduler.PlannedHold 
 		list = append(list, h)
 	}
 	return list
+}
+
+// neededBy is the greatest finish of step i that moves nobody, when orders that can
+// wait do, but no later than the due days allow.
+func (s *solution) neededBy(i int, relaxed *network.Times) worktime.Instant {
+	free := s.h.LatestFinishFor(i, &s.planned, s.planEnd)
+	return max(free, min(s.h.LatestFinishFor(i, relaxed, s.planEnd), s.planLate.Finish[i]))
 }
 
 // waitingFor is the steps that wait for step i.

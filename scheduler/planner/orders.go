@@ -73,6 +73,28 @@ func (s *solution) placedFor(o *scheduler.Order, t worktime.Instant) worktime.In
 	return t
 }
 
+// unhurried is the planned times with each order that has not begun placed no
+// earlier than it must be: what leads only to an order is needed by its order-by day.
+func (s *solution) unhurried() network.Times {
+	t := network.Times{
+		Start:  append([]worktime.Instant(nil), s.planned.Start...),
+		Finish: append([]worktime.Instant(nil), s.planned.Finish...),
+	}
+	for k := range s.net.Job.Orders {
+		o := &s.net.Job.Orders[k]
+		first, ok := s.net.Find(o.FirstStep())
+		d, okDelivery := s.net.Find(o.DeliveryStep())
+		if !ok || !okDelivery || s.h.Progress[first] != network.Open || s.h.Progress[d] == network.Done {
+			continue
+		}
+		by := s.placedFor(o, s.startFor(d, s.h.LatestFinishFor(d, &s.planned, s.planEnd)))
+		if start := s.h.StartFrom(first, by); start == by && by > t.Start[first] {
+			t.Start[first], t.Finish[first] = by, s.h.FinishOf(first, by)
+		}
+	}
+	return t
+}
+
 // firstUse is the step that waits for step i and is planned first.
 func (s *solution) firstUse(i int) scheduler.ID {
 	best := int32(-1)

@@ -34,12 +34,34 @@ func (c *checker) plannedHolds() {
 	}
 }
 
+// neededBy checks that a hold point is needed when its step's free finish says, or
+// later, while the order still comes in time, where one not placed yet waits for it.
+func (c *checker) neededBy(s *step, p *scheduler.PlannedHold) bool {
+	if p.NeedBy.Equal(s.plan.PlanFree) {
+		return true
+	}
+	orders := false
+	for follower := range c.followers(s) {
+		for k := range c.plan.Orders {
+			o := &c.plan.Orders[k]
+			if first := c.byID[follower]; len(o.Stages) == 0 || o.Stages[0] != follower || first.begun() || first.done() {
+				continue
+			}
+			orders = true
+			if p.NeedBy.After(o.NeedBy) {
+				return false
+			}
+		}
+	}
+	return orders && p.NeedBy.After(s.plan.PlanFree) && !p.NeedBy.After(s.plan.PlanLatest)
+}
+
 func (c *checker) plannedHold(s *step, p *scheduler.PlannedHold) {
 	need := minuteOf(p.NeedBy)
 	if p.Kind != s.hold.Kind || p.Witness != s.hold.Witness || p.By != s.hold.By || p.State != s.plan.State || !slices.Equal(p.Places, s.Places) {
 		c.report(HoldWrong, ids(s), "hold point %s is not told as in the job", s.id)
 	}
-	if minuteOf(p.Planned) != s.finish || !p.NeedBy.Equal(s.plan.PlanFree) || !p.LatestBy.Equal(s.plan.PlanLatest) ||
+	if minuteOf(p.Planned) != s.finish || !c.neededBy(s, p) || !p.LatestBy.Equal(s.plan.PlanLatest) ||
 		minute(p.Margin) != c.cals.site.between(s.finish, need) {
 		c.report(HoldWrong, ids(s), "hold point %s can be released %s and is needed %s, which its days and margin of %d do not say", s.id,
 			s.finish.in(c.zone), need.in(c.zone), p.Margin)
