@@ -268,7 +268,11 @@ var mutations = []mutation{
 	{"through an unknown step", verify.DrivingWrong, func(_ job, p plan) { p.Driving[0] = "dug" }},
 	{"empty", verify.DrivingWrong, func(_ job, p plan) { p.Driving = nil }},
 	{"left out", verify.NeedWrong, func(_ job, p plan) { p.FindStep("board").Needs = p.FindStep("board").Needs[1:] }},
-	{"invented", verify.NeedWrong, func(_ job, p plan) { p.FindStep("board").Needs[0].Step = "hang" }},
+	{"another", verify.NeedWrong, func(_ job, p plan) { p.FindStep("board").Needs[0].Step = "hang" }},
+	{"invented", verify.NeedWrong, func(_ job, p plan) {
+		s := p.FindStep("board")
+		s.Needs = append(s.Needs, scheduler.Need{Step: "hang", Text: "the door hangs"})
+	}},
 	{"met too early", verify.NeedWrong, func(_ job, p plan) {
 		for k := range p.FindStep("board").Needs {
 			p.FindStep("board").Needs[k].Met = true
