@@ -37,11 +37,17 @@ func (s *solution) holds(steps []scheduler.PlannedStep) []scheduler.PlannedHold 
 	return list
 }
 
-// neededBy is the greatest finish of step i that moves nobody, when orders that can
-// wait do, but no later than the due days allow.
+// neededBy is the greatest finish of step i that moves nobody or, where an order
+// waits for it that can itself wait, the greatest with which that order still comes
+// in time, but no later than the due days allow.
 func (s *solution) neededBy(i int, relaxed *network.Times) worktime.Instant {
 	free := s.h.LatestFinishFor(i, &s.planned, s.planEnd)
-	return max(free, min(s.h.LatestFinishFor(i, relaxed, s.planEnd), s.planLate.Finish[i]))
+	for k := range s.g.Out(i) {
+		if a := &s.g.Out(i)[k]; !a.Most && relaxed.Start[a.To] > s.planned.Start[a.To] {
+			return max(free, min(s.h.LatestFinishFor(i, relaxed, s.planEnd), s.planLate.Finish[i]))
+		}
+	}
+	return free
 }
 
 // waitingFor is the steps that wait for step i.
