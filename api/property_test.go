@@ -70,7 +70,8 @@ func requestOf(r *rapid.T, document *huma.OpenAPI, op *huma.Operation) (path, bo
 		case p.In == "path":
 			path = strings.ReplaceAll(path, "{"+p.Name+"}", url.PathEscape(rapid.SampledFrom(known).Draw(r, p.Name)))
 		case p.In == "query" && (p.Required || rapid.Bool().Draw(r, "with "+p.Name)):
-			if v, ok := valueOf(r, document, p.Schema, p.Name).(string); ok {
+			// An empty parameter counts as one left out, which the document cannot say.
+			if v, ok := valueOf(r, document, p.Schema, p.Name).(string); ok && (v != "" || p.Required) {
 				query.Set(p.Name, v)
 			}
 		}

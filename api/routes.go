@@ -48,6 +48,7 @@ func (s *Server) routes() {
 	s.historyRoutes()
 	s.eventRoutes()
 	s.sessionRoutes()
+	sayNull(s.api.OpenAPI())
 }
 
 // underAPI says whether a request is for the API, be there something or not.

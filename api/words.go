@@ -2,6 +2,7 @@ package api
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -43,6 +44,24 @@ func plainly(message string) string {
 		return "write a whole number and a unit: 3 days, 4 hours or 28 elapsed days"
 	}
 	return message
+}
+
+// sayNull has the document say what the validator does: in a request's body, null
+// stands for a field that is left out.
+func sayNull(document *huma.OpenAPI) {
+	for _, item := range document.Paths {
+		for _, op := range []*huma.Operation{item.Put, item.Post, item.Patch} {
+			if op == nil || op.RequestBody == nil || op.RequestBody.Content["application/json"] == nil {
+				continue
+			}
+			body := document.Components.Schemas.SchemaFromRef(op.RequestBody.Content["application/json"].Schema.Ref)
+			for name, field := range body.Properties {
+				if field.Ref == "" && !slices.Contains(body.Required, name) {
+					field.Nullable = true
+				}
+			}
+		}
+	}
 }
 
 type (
