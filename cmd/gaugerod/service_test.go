@@ -24,7 +24,7 @@ import (
 // the tests run as root.
 func dataFolder(t *testing.T) string {
 	t.Helper()
-	above, err := os.MkdirTemp("", "gaugerod-data-") //nolint:usetesting // its folder is closed to others
+	above, err := os.MkdirTemp("", "gaugerod-data-")
 	if err != nil {
 		t.Fatal(err)
 	}
