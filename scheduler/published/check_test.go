@@ -75,8 +75,12 @@ func (f figures) masked(want figures) figures {
 		got  *int
 		want int
 	}{
-		{&f.ES, want.ES}, {&f.EF, want.EF}, {&f.LS, want.LS},
-		{&f.LF, want.LF}, {&f.TF, want.TF}, {&f.FF, want.FF},
+		{&f.ES, want.ES},
+		{&f.EF, want.EF},
+		{&f.LS, want.LS},
+		{&f.LF, want.LF},
+		{&f.TF, want.TF},
+		{&f.FF, want.FF},
 	} {
 		if p.want == unknown {
 			*p.got = unknown
