@@ -188,7 +188,7 @@ func TestWeeks(t *testing.T) {
 		}, "week", `place "garden" has the period 09:00-11:00 on Monday, which overlaps 08:00-10:00`},
 		{"a trade's that never meets the site's", func(j *scheduler.Job) {
 			j.Trades[2].Week = &worktime.Week{0: {{From: 480, To: 600}}}
-			task(j, "paint-inside").Trades = nil
+			task(j, "paint-inside").Trades, hold(j, "corner-seen").Trades = nil, nil
 		}, "trades", `task "clad" can never be worked on: the week of trade "cladding" has no time in common`},
 		{"a place's that never meets the trade's", func(j *scheduler.Job) {
 			place(j, "opening-n2").Week = &worktime.Week{5: {{From: 480, To: 600}}} // the window setters do not come on Fridays
@@ -197,6 +197,7 @@ func TestWeeks(t *testing.T) {
 		}, "places", `task "set" of typical "openings" can never be worked on: the week of place "opening-n2" has no time in common`},
 		{"an order's place that never meets the site's", func(j *scheduler.Job) {
 			place(j, "garden").Week = &worktime.Week{6: {{From: 480, To: 600}}}
+			hold(j, "corner-seen").Places = nil
 		}, "places", `order "windows" can never be worked on: the week of place "garden"`},
 		{"a stage's trade that never meets the site's", func(j *scheduler.Job) {
 			j.Trades[3].Week = &worktime.Week{0: {{From: 480, To: 600}}}
