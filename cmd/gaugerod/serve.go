@@ -68,23 +68,23 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 		base = "http://" + listener.Addr().String()
 	}
 	fmt.Fprintf(s.out, "Open this link once to sign in:\n\n    %s\n\n", signin.Link(base, keeper.NewSecret()))
-	ctx, stop := context.WithCancelCause(ctx)
+	serving, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	if d.cluster != nil {
 		go func() {
 			select {
 			case <-d.cluster.Done():
 				stop(fmt.Errorf("the Postgres in the data folder is gone: %w", d.cluster.Err()))
-			case <-ctx.Done():
+			case <-serving.Done():
 			}
 		}()
 	}
 	log.Info().Str("address", listener.Addr().String()).Str("version", programVersion()).Msg("answering")
-	if err := server.Serve(ctx, listener); err != nil {
+	if err := server.Serve(serving, listener); err != nil {
 		return err
 	}
-	if cause := context.Cause(ctx); !errors.Is(cause, context.Canceled) {
-		return cause
+	if ctx.Err() == nil { // nobody asked it to stop
+		return context.Cause(serving)
 	}
 	log.Info().Msg("stopping")
 	return nil
@@ -102,7 +102,7 @@ func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *
 	keeper.Style = pages.Style()
 	keeper.Secure = strings.HasPrefix(c.URL, "https://")
 	return api.New(api.Parts{
-		Database: d.Store, Office: o, Keeper: keeper, Log: log, Now: s.now,
+		Database: d.Store, Office: o, Keeper: keeper, Log: log,
 		Config: api.Config{Origins: c.Origins},
 		Pages:  pages.Register,
 		ErrorPage: func(e echo.Context, p *api.Problem) error {
