@@ -38,6 +38,7 @@ func TestHostileFilesAreRefusedSoon(t *testing.T) {
 		"typicals without end":  head + "places:\n" + many(2_000, "  p%[1]d: {title: P}\n") + "typicals:\n  t:\n    title: T\n    places: [" + many(2_000, "p%[1]d,") + "]\n    tasks:\n" + many(2_000, "      s%[1]d: {title: S, takes: 1 day}\n"),
 		"layers without end":    head + "places:\n" + many(2_000, "  p%[1]d: {title: P}\n") + "tasks:\n  t: {title: T, takes: 1 day}\nbuild-ups:\n  b:\n    title: B\n    places: [" + many(2_000, "p%[1]d,") + "]\n    layers:\n" + many(2_000, "      l%[1]d: {title: L, by: t}\n"),
 		"waivers of one wait":   head + "tasks:\n  a: {title: A, takes: 1 day}\n  b: {title: B, takes: 1 day}\nwaits:\n" + strings.Repeat("  - {from: {finish: a}, to: {start: b}}\n", 15_000) + "waivers:\n" + strings.Repeat("  - {from: {start: a}, to: {start: b}, by: x, on: 2026-01-01, reason: r}\n", 15_000),
+		"large and broken":      head + strings.Repeat("# a\n", 400_000) + "tasks: [",
 		"a long text":           head + "tasks:\n  t: {title: " + strings.Repeat("x", 5_000_000) + ", takes: 1 day}\n",
 		"a long length of time": head + "tasks:\n  t: {title: T, takes: " + strings.Repeat("9", 5_000_000) + " days}\n",
 	} {
