@@ -60,7 +60,10 @@ func compareWithProgram(t *testing.T, job *scheduler.Job) bool {
 		t.Fatal("what the plan sets aside does not mend the contradictions")
 	}
 	kept.by = minutesFromStart(job, plan.EarliestFinish)
-	latest, _ := kept.solve(t)
+	latest, inTime := kept.solve(t)
+	if !inTime {
+		t.Fatal("the program cannot finish by the plan's finish")
+	}
 	for k := range job.Tasks {
 		s := plan.FindStep(job.Tasks[k].ID)
 		if got := minutesFromStart(job, s.EarliestStart); got != starts[k] {
