@@ -121,10 +121,10 @@ func (c *checker) push(acting []half) (dates, bool) {
 			if s == nil || t <= d[s].start {
 				continue
 			}
-			if t >= never {
+			d.set(s, t)
+			if d[s].finish >= never {
 				return d, false
 			}
-			d.set(s, t)
 			moved = true
 		}
 		if !moved {
