@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/labstack/echo/v4"
 	"github.com/rs/zerolog"
@@ -116,7 +115,7 @@ func TestOtherSitesCannotChangeAnything(t *testing.T) {
 	s.send("PUT", crews, `{"crews":2}`, header("Sec-Fetch-Site", "same-origin")).want(http.StatusOK)
 
 	trusting, err := New(Parts{
-		Database: s.store, Office: s.server.office, Keeper: s.server.keeper, Log: zerolog.Nop(), Now: time.Now,
+		Database: s.store, Office: s.server.office, Keeper: s.server.keeper, Log: zerolog.Nop(),
 		Config: Config{Origins: []string{"https://site.example"}},
 	})
 	if err != nil {
@@ -175,7 +174,7 @@ func TestLogTellsNothingOfPeople(t *testing.T) {
 func TestPagesAndTheirErrors(t *testing.T) {
 	s := newSite(t)
 	parts := Parts{
-		Database: s.store, Office: s.server.office, Keeper: s.server.keeper, Log: zerolog.New(s.log), Now: time.Now,
+		Database: s.store, Office: s.server.office, Keeper: s.server.keeper, Log: zerolog.New(s.log),
 		Pages: func(e *echo.Echo, guard echo.MiddlewareFunc) error {
 			e.GET("/", func(c echo.Context) error { return c.HTML(http.StatusOK, "hello "+signin.Who(c.Request().Context())) }, guard)
 			e.GET("/gone", func(echo.Context) error { return scheduler.ErrNotFound }, guard)

@@ -32,7 +32,6 @@ type Parts struct {
 	Office   *office.Office
 	Keeper   *signin.Keeper
 	Log      zerolog.Logger
-	Now      func() time.Time
 	Config   Config
 
 	// Pages adds the pages. A route that is for those who have signed in takes
@@ -61,7 +60,6 @@ type Server struct {
 	office    *office.Office
 	keeper    *signin.Keeper
 	log       zerolog.Logger
-	now       func() time.Time
 	errorPage func(echo.Context, *Problem) error
 	echo      *echo.Echo
 	api       huma.API
@@ -71,7 +69,7 @@ type Server struct {
 // New puts a server together. It does not listen yet.
 func New(p Parts) (*Server, error) {
 	s := &Server{
-		database: p.Database, office: p.Office, keeper: p.Keeper, log: p.Log, now: p.Now,
+		database: p.Database, office: p.Office, keeper: p.Keeper, log: p.Log,
 		errorPage: p.ErrorPage, stopping: make(chan struct{}),
 	}
 	e := echo.New()

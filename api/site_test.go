@@ -67,6 +67,7 @@ const exampleFile = "../testdata/every-feature.job.yaml"
 
 func newSite(t *testing.T) *site {
 	t.Helper()
+	t.Parallel() // each has a database of its own
 	return newSiteOver(t, dbtest.Open(t, time.Now))
 }
 
@@ -78,7 +79,7 @@ func newSiteOver(t *testing.T, over store) *site {
 	t.Cleanup(o.Close)
 	keeper := signin.New(time.Now)
 	var err error
-	s.server, err = New(Parts{Database: over, Office: o, Keeper: keeper, Log: log, Now: time.Now})
+	s.server, err = New(Parts{Database: over, Office: o, Keeper: keeper, Log: log})
 	if err != nil {
 		t.Fatal(err)
 	}
