@@ -1,6 +1,7 @@
 package verify_test
 
 import (
+	"slices"
 	"time"
 
 	"gaugerod/scheduler"
@@ -228,6 +229,12 @@ var mutations = []mutation{
 	{"come but waiting", verify.OrderWrong, func(j job, _ plan) { addFact(j, scheduler.Fact{Step: "door.delivery", Released: when(3)}) }},
 	{"left out", verify.WindowWrong, func(_ job, p plan) { p.Windows = p.Windows[1:] }},
 	{"twice", verify.WindowWrong, func(_ job, p plan) { p.Windows = append(p.Windows, p.Windows[0]) }},
+	{"left out where nobody else comes", verify.WindowWrong, func(_ job, p plan) {
+		p.Windows = slices.DeleteFunc(p.Windows, func(w scheduler.Window) bool { return w.Place == "house" })
+	}},
+	{"under another's name", verify.WindowWrong, func(_ job, p plan) { p.Windows[1].ID = p.Windows[0].ID }},
+	{"with a step of others", verify.WindowWrong, func(_ job, p plan) { p.Windows[0].Steps = append(p.Windows[0].Steps, "paint") }},
+	{"earliest", verify.WindowWrong, func(_ job, p plan) { p.Windows[1].Earliest = at(4, 8) }},
 	{"until", verify.WindowWrong, func(_ job, p plan) { p.Windows[0].Until = at(30, 8) }},
 	{"out before the work is done", verify.WindowWrong, func(_ job, p plan) { p.Windows[0].OutForOthers = at(3, 8) }},
 	{"out for the dues", verify.WindowWrong, func(_ job, p plan) { p.Windows[0].OutForDue = at(30, 8) }},
