@@ -1,0 +1,105 @@
+package verify_test
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/jobfile"
+	"gaugerod/scheduler/planner"
+	"gaugerod/scheduler/randomjob"
+	"gaugerod/scheduler/verify"
+)
+
+// written is a job as it comes out of its file, with the lines of its statements, by
+// which the checker knows what a contradiction speaks of.
+func written(t *testing.T, job *scheduler.Job) *scheduler.Job {
+	t.Helper()
+	data, err := jobfile.Write(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if job, err = jobfile.Read("random.job.yaml", data); err != nil {
+		t.Fatal(err)
+	}
+	return job
+}
+
+// prove plans a job and reports every violation that the checker finds in the plan.
+func prove(t *testing.T, seed uint64, job *scheduler.Job) *scheduler.Plan {
+	t.Helper()
+	job = written(t, job)
+	plan, err := planner.Plan(context.Background(), job, planner.Options{})
+	if err != nil {
+		t.Fatalf("seed %d: %v", seed, err)
+	}
+	for _, v := range verify.Plan(job, plan) {
+		t.Errorf("seed %d: %v", seed, v)
+	}
+	return plan
+}
+
+// TestRandomPlansHold plans random jobs with every feature and proves each plan.
+func TestRandomPlansHold(t *testing.T) {
+	families := []struct {
+		name        string
+		seeds       uint64
+		low, spread int
+		tight       int
+	}{
+		{"small", 120, 4, 20, 0},
+		{"house part", 40, 25, 20, 0},
+		{"tight", 80, 6, 30, 40},
+		{"house", 3, 150, 100, 0},
+	}
+	for _, f := range families {
+		t.Run(f.name, func(t *testing.T) {
+			t.Parallel()
+			for seed := range f.seeds {
+				prove(t, seed, randomjob.New(seed, randomjob.Size{Steps: f.low + int(seed)%f.spread, Tight: f.tight}))
+			}
+		})
+	}
+}
+
+// TestEachFeatureAloneHolds plans jobs with one feature, so that a fault names it.
+func TestEachFeatureAloneHolds(t *testing.T) {
+	for f := randomjob.Feature(1); f < randomjob.All; f <<= 1 {
+		for seed := range uint64(5) {
+			prove(t, seed, randomjob.New(seed, randomjob.Size{Steps: 15, Without: randomjob.Only(f)}))
+		}
+	}
+}
+
+// TestContradictionsAreNamed plans jobs drawn so tight that many contradict
+// themselves: each plan must hold but for what it sets aside, and some must set
+// something aside, else the test tests nothing.
+func TestContradictionsAreNamed(t *testing.T) {
+	named := 0
+	for seed := range uint64(40) {
+		size := randomjob.Size{Steps: 20, Tight: 100, Without: randomjob.Crews | randomjob.Room | randomjob.Alone | randomjob.GearUse | randomjob.Occupations}
+		plan := prove(t, seed, randomjob.New(seed, size))
+		if len(plan.Contradictions) > 0 {
+			named++
+		}
+	}
+	if named < 10 {
+		t.Errorf("only %d of 40 jobs contradict themselves", named)
+	}
+}
+
+// TestCheckingIsQuick keeps the checker fit for use after each solve of a whole house.
+func TestCheckingIsQuick(t *testing.T) {
+	job := randomjob.New(7, randomjob.Size{Steps: 250})
+	plan, err := planner.Plan(context.Background(), job, planner.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	began := time.Now()
+	verify.Plan(job, plan)
+	if took := time.Since(began); took > 2*time.Second {
+		t.Errorf("checking %d steps took %v", len(plan.Steps), took)
+	}
+	t.Logf("%d steps, %d waits: %v", len(plan.Steps), len(plan.Waits), time.Since(began))
+}
