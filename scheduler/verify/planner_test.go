@@ -5,8 +5,11 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/jobfile"
+	"gaugerod/scheduler/levelling"
 	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/randomjob"
 	"gaugerod/scheduler/verify"
@@ -102,4 +105,46 @@ func TestCheckingIsQuick(t *testing.T) {
 		t.Errorf("checking %d steps took %v", len(plan.Steps), took)
 	}
 	t.Logf("%d steps, %d waits: %v", len(plan.Steps), len(plan.Waits), time.Since(began))
+}
+
+// TestBoundHoldsForEveryPlan plans each job with little and with much search: no
+// bound, and so no finish that is called proven, may lie after the finish of any of
+// the plans.
+func TestBoundHoldsForEveryPlan(t *testing.T) {
+	proven := 0
+	for seed := range uint64(25) {
+		job := randomjob.New(seed, randomjob.Size{Steps: 18})
+		var plans []*scheduler.Plan
+		for _, schedules := range []int{1, 20, 200} {
+			plan, err := planner.Plan(context.Background(), job, planner.Options{Effort: &levelling.Effort{Schedules: schedules, Raises: 200}})
+			if err != nil {
+				t.Fatalf("seed %d: %v", seed, err)
+			}
+			plans = append(plans, plan)
+		}
+		for _, a := range plans {
+			if a.Proven {
+				proven++
+			}
+			for _, b := range plans {
+				if len(a.Contradictions)+len(b.Contradictions) == 0 && a.Bound.After(b.Finish) {
+					t.Errorf("seed %d: one plan has the bound %s, another finishes %s", seed, a.Bound, b.Finish)
+				}
+			}
+		}
+	}
+	if proven == 0 {
+		t.Error("no plan is called proven")
+	}
+}
+
+// TestSamePlanTwice plans each job twice: the plans are the same to the minute.
+func TestSamePlanTwice(t *testing.T) {
+	for seed := range uint64(20) {
+		job := randomjob.New(seed, randomjob.Size{Steps: 25, Tight: 20})
+		a, b := prove(t, seed, job), prove(t, seed, job)
+		if d := cmp.Diff(a, b); d != "" {
+			t.Errorf("seed %d: %s", seed, d)
+		}
+	}
 }
