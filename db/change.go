@@ -53,7 +53,7 @@ func (s *Store) Put(ctx context.Context, job *scheduler.Job, by string) (int64, 
 		if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock(hashtextextended('gaugerod job ' || $1, 0))`, string(job.ID)); err != nil {
 			return 0, err
 		}
-		before := &state{rows: rowsOf(nil)}
+		before := &state{}
 		_, err := lockJob(ctx, tx, job.ID)
 		if err == nil {
 			before, err = load(ctx, tx, job.ID)
@@ -104,17 +104,17 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, by string, before *state, 
 	if by == "" {
 		return 0, errors.New("a change needs the name of who makes it")
 	}
-	after := rowsOf(job)
+	was, is := before.rows(), rowsOf(job)
 	differences := make([]difference, len(tables))
 	same := true
 	for k := range tables {
-		differences[k] = differ(before.rows[k], after[k])
+		differences[k] = differ(was[k], is[k])
 		same = same && differences[k].none()
 	}
 	if same {
 		return before.revision, nil
 	}
-	lines, err := historyOf(job.ID, before.rows, after, differences)
+	lines, err := historyOf(job.ID, was, is, differences)
 	if err != nil {
 		return 0, err
 	}

@@ -36,6 +36,9 @@ type table interface {
 	// of is the kind of thing that rows are or are parts of, and what such a thing
 	// calls the list of these parts, empty for the thing itself.
 	of() (kind, list string)
+	// told is what the history tells of a row, by column: neither the order nor
+	// what names the thing that a part belongs to, and nothing that is not given.
+	told() func(value any) map[string]any
 	// rows splits a job; orders are not given yet.
 	rows(*scheduler.Job) []row
 	// decode reads rows from the JSON that the database makes of them.
@@ -44,7 +47,7 @@ type table interface {
 
 // decoded is rows read from the database: to be compared, and to be put into a job.
 type decoded struct {
-	rows []row
+	rows func() []row
 	join func(*joiner)
 }
 
@@ -67,14 +70,36 @@ func (c content[R]) shape() shape {
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 		s.columns = append(s.columns, name)
 		switch f.Tag.Get("db") {
-		case "owner":
-			s.owner = append(s.owner, name)
-			s.key = append(s.key, name)
-		case "key":
+		case "owner", "key":
 			s.key = append(s.key, name)
 		}
 	}
 	return s
+}
+
+func (c content[R]) told() func(value any) map[string]any {
+	type column struct {
+		name string
+		at   []int
+	}
+	var columns []column
+	for _, f := range reflect.VisibleFields(reflect.TypeFor[R]()) {
+		if !f.Anonymous && f.Name != "Nr" && f.Tag.Get("db") != "owner" {
+			name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+			columns = append(columns, column{name, f.Index})
+		}
+	}
+	return func(value any) map[string]any {
+		row := reflect.ValueOf(value).Elem()
+		told := make(map[string]any, len(columns)+3)
+		for _, c := range columns {
+			v := row.FieldByIndex(c.at)
+			if nothing := v.Kind() == reflect.Pointer && v.IsNil() || v.Kind() == reflect.String && v.Len() == 0; !nothing {
+				told[c.name] = v.Interface()
+			}
+		}
+		return told
+	}
 }
 
 // fields are the places in R of the key, of what names the thing, and of nr.
@@ -106,11 +131,14 @@ func (c content[R]) decode(data []byte) (decoded, error) {
 	if err := json.Unmarshal(data, &rs); err != nil {
 		return decoded{}, fmt.Errorf("read the rows of %s: %w", c.name, err)
 	}
-	return decoded{rows: c.wrap(rs), join: func(j *joiner) {
-		if c.join != nil {
-			c.join(j, rs)
-		}
-	}}, nil
+	return decoded{
+		rows: func() []row { return c.wrap(rs) },
+		join: func(j *joiner) {
+			if c.join != nil {
+				c.join(j, rs)
+			}
+		},
+	}, nil
 }
 
 func (c content[R]) wrap(rs []R) []row {

@@ -22,12 +22,9 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// The environment that makes the test binary a program that writes until it is
-// killed, and how often it is.
-const (
-	crashFolder = "GAUGEROD_TEST_CRASH_FOLDER"
-	crashRounds = "GAUGEROD_TEST_CRASH_ROUNDS" // for a long soak; 20 without it
-)
+// crashFolder in the environment makes the test binary a program that writes until
+// it is killed.
+const crashFolder = "GAUGEROD_TEST_CRASH_FOLDER"
 
 // writer is the program: it opens the private Postgres and then adds one task after
 // the other, saying the number of each once it has been acknowledged.
@@ -78,8 +75,8 @@ func writer(folder string) error {
 // missing, nothing is there by half, and the history has no gap.
 func TestKillInTheMiddleOfWriting(t *testing.T) {
 	rounds := 20
-	if n, err := strconv.Atoi(os.Getenv(crashRounds)); err == nil {
-		rounds = n
+	if soak() {
+		rounds = 500
 	}
 	above, err := os.MkdirTemp("", "gaugerod-crash-")
 	if err != nil {

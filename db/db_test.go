@@ -18,6 +18,9 @@ func TestMain(m *testing.M) {
 	os.Exit(dbtest.Main(m))
 }
 
+// soak says whether tests that can go on for long shall do so.
+func soak() bool { return os.Getenv("GAUGEROD_TEST_SOAK") != "" }
+
 // noon is the clock of tests that do not look at it.
 func noon() time.Time { return time.Date(2026, 4, 13, 12, 0, 0, 0, time.UTC) }
 

@@ -15,7 +15,16 @@ import (
 type state struct {
 	revision int64
 	job      *scheduler.Job // nil: there is none
-	rows     [][]row        // for each table
+	tables   []decoded
+}
+
+// rows is the rows of each table.
+func (s *state) rows() [][]row {
+	all := make([][]row, len(tables))
+	for k := range s.tables {
+		all[k] = s.tables[k].rows()
+	}
+	return all
 }
 
 // selectJob reads a whole job in one statement, and so in one state: its revision
@@ -35,7 +44,7 @@ type querier interface {
 
 // load reads a job; scheduler.ErrNotFound when there is none of that ID.
 func load(ctx context.Context, q querier, id scheduler.ID) (*state, error) {
-	s := &state{job: &scheduler.Job{ID: id}, rows: make([][]row, len(tables))}
+	s := &state{job: &scheduler.Job{ID: id}, tables: make([]decoded, len(tables))}
 	texts := make([][]byte, len(tables))
 	into := []any{&s.revision}
 	for k := range texts {
@@ -50,12 +59,10 @@ func load(ctx context.Context, q querier, id scheduler.ID) (*state, error) {
 	}
 	j := &joiner{job: s.job}
 	for k, t := range tables {
-		d, err := t.decode(texts[k])
-		if err != nil {
+		if s.tables[k], err = t.decode(texts[k]); err != nil {
 			return nil, fmt.Errorf("read job %q: %w", id, err)
 		}
-		d.join(j)
-		s.rows[k] = d.rows
+		s.tables[k].join(j)
 	}
 	return s, nil
 }

@@ -34,7 +34,6 @@ CREATE TABLE aside (
     nr bigint NOT NULL,
     CONSTRAINT aside_pkey PRIMARY KEY (job, name),
     CONSTRAINT aside_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT aside_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT aside_named CHECK (starts_with(name, "left"(alert, 200))),
     CONSTRAINT aside_reasoned CHECK ((reason <> ''::text))
 );
@@ -113,7 +112,6 @@ CREATE TABLE due (
     on_day date NOT NULL,
     nr bigint NOT NULL,
     CONSTRAINT due_pkey PRIMARY KEY (job, id),
-    CONSTRAINT due_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT due_of_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED
 );
 COMMENT ON TABLE due IS 'A day by whose end a step must finish';
@@ -142,7 +140,6 @@ CREATE TABLE fact (
     nr bigint NOT NULL,
     CONSTRAINT fact_pkey PRIMARY KEY (job, step),
     CONSTRAINT fact_by_party FOREIGN KEY (job, by) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT fact_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT fact_of_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT fact_booked_day CHECK (((booked_minute IS NULL) OR (booked_day IS NOT NULL))),
     CONSTRAINT fact_done_day CHECK (((done_minute IS NULL) OR (done_day IS NOT NULL))),
@@ -198,7 +195,6 @@ CREATE TABLE hold (
     CONSTRAINT hold_pkey PRIMARY KEY (job, step),
     CONSTRAINT hold_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT hold_is_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT hold_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT hold_of_typical FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT hold_crews_counted CHECK ((crews >= 0)),
     CONSTRAINT hold_kind_known CHECK ((kind = ANY (ARRAY['delivery'::text, 'inspection'::text, 'test'::text, 'decision'::text, 'measure'::text, 'approval'::text, 'mock-up'::text]))),
@@ -341,7 +337,6 @@ CREATE TABLE occupation (
     nr bigint NOT NULL,
     CONSTRAINT occupation_pkey PRIMARY KEY (job, id),
     CONSTRAINT occupation_from_step FOREIGN KEY (job, from_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT occupation_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT occupation_of_gear FOREIGN KEY (job, gear) REFERENCES gear(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT occupation_of_place FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT occupation_to_step FOREIGN KEY (job, to_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
@@ -426,7 +421,6 @@ CREATE TABLE person (
     nr bigint NOT NULL,
     CONSTRAINT person_pkey PRIMARY KEY (job, id),
     CONSTRAINT person_is_party FOREIGN KEY (job, id) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT person_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT person_of_trade FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT person_role_known CHECK ((role = ANY (ARRAY['owner'::text, 'designer'::text, 'site lead'::text, 'trade'::text, 'inspector'::text, 'engineer'::text, 'supplier'::text, 'reader'::text])))
 );
@@ -445,7 +439,6 @@ CREATE TABLE pin (
     nr bigint NOT NULL,
     CONSTRAINT pin_pkey PRIMARY KEY (job, name),
     CONSTRAINT pin_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT pin_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT pin_of_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT pin_named CHECK (starts_with(name, (step)::text)),
     CONSTRAINT pin_one_day CHECK ((num_nonnulls(on_day, not_before_day) = 1))
@@ -558,7 +551,6 @@ CREATE TABLE task (
     nr bigint NOT NULL,
     CONSTRAINT task_pkey PRIMARY KEY (job, step),
     CONSTRAINT task_is_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT task_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT task_of_typical FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT task_crews_counted CHECK ((crews >= 0)),
     CONSTRAINT task_named CHECK (
@@ -625,7 +617,6 @@ CREATE TABLE trade (
     nr bigint NOT NULL,
     CONSTRAINT trade_pkey PRIMARY KEY (job, id),
     CONSTRAINT trade_is_party FOREIGN KEY (job, id) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT trade_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT trade_crews_counted CHECK ((crews >= 0))
 );
 COMMENT ON TABLE trade IS 'A firm or gang';
@@ -712,7 +703,6 @@ END) STORED,
     nr bigint NOT NULL,
     CONSTRAINT wait_pkey PRIMARY KEY (job, name),
     CONSTRAINT wait_from_step FOREIGN KEY (job, from_name) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT wait_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT wait_of_typical FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT wait_to_step FOREIGN KEY (job, to_name) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT wait_named CHECK (starts_with(name, (((((((COALESCE(((typical)::text || ': '::text), ''::text) || (from_end)::text) || ' of '::text) || (from_step)::text) || ' to '::text) || (to_end)::text) || ' of '::text) || (to_step)::text))),
@@ -744,7 +734,6 @@ CREATE TABLE waiver (
     CONSTRAINT waiver_pkey PRIMARY KEY (job, name),
     CONSTRAINT waiver_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT waiver_from_step FOREIGN KEY (job, from_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
-    CONSTRAINT waiver_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT waiver_to_step FOREIGN KEY (job, to_step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT waiver_named CHECK (starts_with(name, (((((((from_end)::text || ' of '::text) || (from_step)::text) || ' to '::text) || (to_end)::text) || ' of '::text) || (to_step)::text))),
     CONSTRAINT waiver_reasoned CHECK ((reason <> ''::text))

@@ -1,8 +1,11 @@
 package db_test
 
 import (
+	"fmt"
 	"testing"
 	"time"
+
+	"github.com/google/go-cmp/cmp"
 
 	"gaugerod/db/dbtest"
 	"gaugerod/scheduler"
@@ -29,9 +32,19 @@ func TestTheDemoIsReadQuickly(t *testing.T) {
 // TestALargeJob is about time only where something is wrong by an order.
 func TestALargeJob(t *testing.T) {
 	store := dbtest.Open(t, noon)
-	job := randomjob.New(1, randomjob.Size{Steps: 20_000})
-	other := randomjob.New(2, randomjob.Size{Steps: 20_000})
-	other.ID = job.ID
+	large := func(seed uint64, steps int) *scheduler.Job {
+		job := randomjob.Plain(seed, steps, steps*5/2)
+		for k := range job.Trades {
+			job.Trades[k].Crews = 100
+		}
+		job.Canonical()
+		return job
+	}
+	steps := 3_000
+	if soak() {
+		steps = 20_000
+	}
+	job, other, small := large(1, steps), large(2, steps), large(3, 100)
 	timed := func(what string, do func()) {
 		t.Helper()
 		began := time.Now()
@@ -42,10 +55,14 @@ func TestALargeJob(t *testing.T) {
 			t.Errorf("%s took %v", what, took)
 		}
 	}
-	timed("putting 20,000 steps", func() { put(t, store, job) })
+	timed(fmt.Sprint("putting ", steps, " steps"), func() { put(t, store, job) })
 	timed("reading them", func() { get(t, store, job.ID) })
 	timed("changing one", func() { change(t, store, job.ID, "kim", func(j *scheduler.Job) { j.Tasks[0].Note = "new" }) })
 	timed("putting others in their place", func() { put(t, store, other) })
+	timed("putting few in their place", func() { put(t, store, small) })
+	if d := cmp.Diff(small, get(t, store, job.ID), same); d != "" {
+		t.Errorf("came back otherwise:\n%s", d)
+	}
 }
 
 func BenchmarkReadDemo(b *testing.B) {

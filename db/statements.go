@@ -11,7 +11,6 @@ type shape struct {
 	table   string
 	columns []string // all but that of the job
 	key     []string // tells the rows of one job apart; empty: a job has one
-	owner   []string // names the thing that a part belongs to
 }
 
 // jobColumn is the column with the job's ID.
@@ -66,7 +65,8 @@ func (s shape) selectAll() string {
 	if order != "" {
 		order = " ORDER BY " + order
 	}
-	return `(SELECT coalesce(json_agg(t` + order + `), '[]') FROM ` + quoted(s.table) + ` t WHERE t.` + s.jobColumn() + ` = j.id)`
+	return `(SELECT coalesce(json_agg(r), '[]') FROM (
+		SELECT ` + list(s.columns, "t.", ", ") + ` FROM ` + quoted(s.table) + ` t WHERE t.` + s.jobColumn() + ` = j.id` + order + `) r)`
 }
 
 func quoted(name string) string { return pgx.Identifier{name}.Sanitize() }

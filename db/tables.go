@@ -22,12 +22,9 @@ var tables = []table{
 	dues, facts, waivers, pins, asides,
 }
 
-// rowsOf is the rows of a job, for each table; nil of no job.
+// rowsOf is the rows of a job, for each table.
 func rowsOf(job *scheduler.Job) [][]row {
 	all := make([][]row, len(tables))
-	if job == nil {
-		return all
-	}
 	for k, t := range tables {
 		all[k] = t.rows(job)
 	}

@@ -1,9 +1,6 @@
 package db
 
-import (
-	"encoding/json"
-	"slices"
-)
+import "encoding/json"
 
 // written is the given things as JSON: each an object of the columns of its own
 // row and a list for each kind of part.
@@ -11,25 +8,16 @@ func written(state [][]row, wanted map[thing]bool) (map[thing]json.RawMessage, e
 	objects := map[thing]map[string]any{}
 	for k, t := range tables {
 		kind, part := t.of()
-		shape := t.shape()
+		columnsOf := t.told()
 		for _, r := range state[k] {
 			is := thing{kind, r.thing}
 			if !wanted[is] {
 				continue
 			}
-			columns, err := columnsOf(r.value)
-			if err != nil {
-				return nil, err
-			}
-			delete(columns, "nr")
+			columns := columnsOf(r.value)
 			if part == "" {
 				objects[is] = columns
 				continue
-			}
-			for name := range columns {
-				if slices.Contains(shape.owner, name) {
-					delete(columns, name)
-				}
 			}
 			listed, _ := objects[is][part].([]any)
 			objects[is][part] = append(listed, bare(columns))
@@ -44,24 +32,6 @@ func written(state [][]row, wanted map[thing]bool) (map[thing]json.RawMessage, e
 		texts[is] = text
 	}
 	return texts, nil
-}
-
-// columnsOf is a row by its columns; those without a value are left out.
-func columnsOf(value any) (map[string]any, error) {
-	text, err := json.Marshal(value)
-	if err != nil {
-		return nil, err
-	}
-	var columns map[string]any
-	if err := json.Unmarshal(text, &columns); err != nil {
-		return nil, err
-	}
-	for name, v := range columns {
-		if v == nil || v == "" {
-			delete(columns, name)
-		}
-	}
-	return columns, nil
 }
 
 // bare is the value itself where there is but one.

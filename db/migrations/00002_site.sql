@@ -1,7 +1,8 @@
 -- +goose Up
 -- A job and what is there on site: who, with what, where, when. In every table of
 -- a job's content, nr is the place in the order of the job: it rises, with gaps.
--- Foreign keys are checked at the end of each transaction.
+-- Foreign keys are checked at the end of each transaction. What must refer to a step,
+-- a party or a person of the job belongs to the job through it.
 
 CREATE TABLE job (
     id         short_name PRIMARY KEY,
@@ -57,7 +58,7 @@ CREATE TABLE party (
 COMMENT ON TABLE party IS 'Every name of a trade or a person, kept with each change, for whoever may be either';
 
 CREATE TABLE trade (
-    job      short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job      short_name NOT NULL,
     id       short_name NOT NULL,
     title    text NOT NULL,
     short    text NOT NULL,
@@ -104,7 +105,7 @@ CREATE TABLE trade_off (
 COMMENT ON TABLE trade_off IS 'Days, both ends included, on which a trade does not come';
 
 CREATE TABLE person (
-    job   short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job   short_name NOT NULL,
     id    short_name NOT NULL,
     name  text NOT NULL,
     role  text NOT NULL,

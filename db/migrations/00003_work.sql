@@ -30,7 +30,7 @@ CREATE TABLE typical_place (
 COMMENT ON TABLE typical_place IS 'The places at which a typical is repeated, in order';
 
 CREATE TABLE task (
-    job             short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job             short_name NOT NULL,
     step            step_ref NOT NULL,
     typical         short_name,
     title           text NOT NULL,
@@ -93,7 +93,7 @@ CREATE TABLE task_gear (
 COMMENT ON TABLE task_gear IS 'The gear of a task, in order';
 
 CREATE TABLE hold (
-    job             short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job             short_name NOT NULL,
     step            step_ref NOT NULL,
     typical         short_name,
     title           text NOT NULL,

@@ -2,7 +2,7 @@
 -- What must come before what, and what holds a place or gear from one step to another.
 
 CREATE TABLE wait (
-    job       short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job       short_name NOT NULL,
     name      text NOT NULL,
     typical   short_name,
     from_step step_ref NOT NULL,
@@ -94,7 +94,7 @@ CREATE TABLE layer_seen (
 COMMENT ON TABLE layer_seen IS 'The holds to be released before a layer is covered';
 
 CREATE TABLE occupation (
-    job       short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job       short_name NOT NULL,
     id        short_name NOT NULL,
     title     text NOT NULL,
     place     short_name,

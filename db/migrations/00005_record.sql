@@ -2,7 +2,7 @@
 -- Days that must be kept, what has happened, and what people have said about it.
 
 CREATE TABLE due (
-    job    short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job    short_name NOT NULL,
     id     short_name NOT NULL,
     title  text NOT NULL,
     step   step_ref NOT NULL,
@@ -14,7 +14,7 @@ CREATE TABLE due (
 COMMENT ON TABLE due IS 'A day by whose end a step must finish';
 
 CREATE TABLE fact (
-    job             short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job             short_name NOT NULL,
     step            step_ref NOT NULL,
     started_day     date,
     started_minute  minute_of_day,
@@ -56,7 +56,7 @@ COMMENT ON COLUMN fact.measured IS 'mm, what was found';
 COMMENT ON COLUMN fact.by IS 'The trade or person who released, refused or reported';
 
 CREATE TABLE waiver (
-    job       short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job       short_name NOT NULL,
     name      text NOT NULL,
     from_step step_ref NOT NULL,
     from_end  step_end NOT NULL,
@@ -76,7 +76,7 @@ CREATE TABLE waiver (
 COMMENT ON TABLE waiver IS 'A person''s word, with a reason, that a wait does not act';
 
 CREATE TABLE pin (
-    job            short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job            short_name NOT NULL,
     name           text NOT NULL,
     step           step_ref NOT NULL,
     on_day         date,
@@ -93,7 +93,7 @@ CREATE TABLE pin (
 COMMENT ON TABLE pin IS 'A person''s word about when a step starts: on a day, or not before one';
 
 CREATE TABLE aside (
-    job    short_name NOT NULL REFERENCES job DEFERRABLE INITIALLY DEFERRED,
+    job    short_name NOT NULL,
     name   text NOT NULL,
     alert  text NOT NULL,
     by     short_name NOT NULL,
