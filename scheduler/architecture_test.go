@@ -17,7 +17,7 @@ import (
 // layers is the one-way order of this module's packages: each may import those of
 // the layers above it in this list, never one of its own layer or below.
 var layers = [][]string{
-	{"scheduler/worktime", "scheduler/nearest", "scheduler/proof"},
+	{"scheduler/worktime", "scheduler/nearest", "scheduler/proof", "scheduler/instance"},
 	{"scheduler"},
 	{
 		"scheduler/rules", "scheduler/expand", "scheduler/network", "scheduler/alert", "scheduler/why",
