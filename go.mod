@@ -2,8 +2,6 @@ module gaugerod
 
 go 1.26.0
 
-toolchain go1.26.8
-
 require (
 	github.com/agext/levenshtein v1.2.3 // indirect
 	github.com/alecthomas/kong v1.17.0 // indirect
