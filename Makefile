@@ -3,7 +3,7 @@
 GO    := deploy/go
 NEED  := deploy/need
 LIMIT := 20m
-LINT  := -modfile=tools.mod tool
+TOOL  := deploy/go tool -modfile=tools.mod
 
 VERSION := $(shell git describe --always --dirty 2>/dev/null)
 LDFLAGS := -X main.version=$(VERSION)
@@ -31,8 +31,8 @@ soak: postgres programs ## longer random tests, with the race detector
 	RAPID_CHECKS=2000 $(GO) test -race -timeout 90m -count 1 ./...
 
 check: ## linters, format, known vulnerabilities; builds them first, which takes minutes
-	$(GO) $(LINT) gofumpt -l $$(git ls-files '*.go') | (! grep .)
-	$(GO) $(LINT) golangci-lint run ./...
+	$(TOOL) gofumpt -l $$(git ls-files '*.go') | (! grep .)
+	$(TOOL) golangci-lint run ./...
 	deploy/vulnerable
 
 .PHONY: postgres programs
