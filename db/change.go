@@ -25,7 +25,7 @@ func (s *Store) Change(ctx context.Context, id scheduler.ID, by string, change f
 
 // ChangeAt is Change, refused with ErrStale unless the newest revision is the given one.
 func (s *Store) ChangeAt(ctx context.Context, id scheduler.ID, revision int64, by string, change func(*scheduler.Job) error) (int64, error) {
-	return s.inTransaction(ctx, id, func(tx pgx.Tx) (int64, error) {
+	return s.inTransaction(ctx, func(tx pgx.Tx) (int64, error) {
 		newest, err := lockJob(ctx, tx, id)
 		if err != nil {
 			return 0, err
@@ -48,7 +48,7 @@ func (s *Store) ChangeAt(ctx context.Context, id scheduler.ID, revision int64, b
 // Put creates the job or replaces the whole of it, and returns the revision: the
 // old one when nothing differs. The job must be sound; scheduler.Faults otherwise.
 func (s *Store) Put(ctx context.Context, job *scheduler.Job, by string) (int64, error) {
-	return s.inTransaction(ctx, job.ID, func(tx pgx.Tx) (int64, error) {
+	return s.inTransaction(ctx, func(tx pgx.Tx) (int64, error) {
 		// There may be no row yet to lock; two who create one job take turns.
 		if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock(hashtextextended('gaugerod job ' || $1, 0))`, string(job.ID)); err != nil {
 			return 0, err
@@ -65,8 +65,8 @@ func (s *Store) Put(ctx context.Context, job *scheduler.Job, by string) (int64, 
 	})
 }
 
-// inTransaction does something to one job, all or nothing.
-func (s *Store) inTransaction(ctx context.Context, id scheduler.ID, do func(pgx.Tx) (int64, error)) (revision int64, err error) {
+// inTransaction does all of something or nothing.
+func (s *Store) inTransaction(ctx context.Context, do func(pgx.Tx) (int64, error)) (revision int64, err error) {
 	err = pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) (err error) {
 		revision, err = do(tx)
 		return err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -95,12 +96,14 @@ func TestOnlyDifferencesAreWritten(t *testing.T) {
 		{"a task between others", func(j *scheduler.Job) {
 			j.Tasks = append(j.Tasks[:1:1], append([]scheduler.Task{newTask("between")}, j.Tasks[1:]...)...)
 		}, map[string]int{"task": 1, "task_trade": 1, "task_place": 1, "step_name": 1}},
-		{"two at the end", func(j *scheduler.Job) { j.Tasks = append(j.Tasks, newTask("last"), newTask("very-last")) },
-			map[string]int{"task": 2, "task_trade": 2, "task_place": 2, "step_name": 2}},
+		{"two at the end", func(j *scheduler.Job) {
+			j.Tasks = append(j.Tasks, newTask("last"), newTask("very-last"))
+		}, map[string]int{"task": 2, "task_trade": 2, "task_place": 2, "step_name": 2}},
 		{"one less", func(j *scheduler.Job) { j.Tasks = j.Tasks[:len(j.Tasks)-1] }, map[string]int{}},
 		{"the title", func(j *scheduler.Job) { j.Title = "Otherwise" }, map[string]int{}},
-		{"another place for a typical", func(j *scheduler.Job) { j.Typicals[0].Places = append(j.Typicals[0].Places, "garden") },
-			map[string]int{"typical_place": 1, "step_name": 3}},
+		{"another place for a typical", func(j *scheduler.Job) {
+			j.Typicals[0].Places = append(j.Typicals[0].Places, "garden")
+		}, map[string]int{"typical_place": 1, "step_name": 3}},
 	} {
 		want := get(t, store, job.ID)
 		c.do(want)
@@ -245,9 +248,9 @@ func TestManyAtOnceTakeTurns(t *testing.T) {
 	wantGapless(t, lines, revision)
 	// Whoever put late took the tasks of others away: what is there is what the history says.
 	there := map[string]bool{}
-	for k := len(lines) - 1; k >= 0; k-- {
-		if lines[k].Kind == "task" {
-			there[lines[k].Key] = lines[k].Is != nil
+	for _, l := range slices.Backward(lines) {
+		if l.Kind == "task" {
+			there[l.Key] = l.Is != nil
 		}
 	}
 	for _, task := range get(t, store, job.ID).Tasks {

@@ -78,15 +78,7 @@ func TestKillInTheMiddleOfWriting(t *testing.T) {
 	if soak() {
 		rounds = 500
 	}
-	above, err := os.MkdirTemp("", "gaugerod-crash-")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer os.RemoveAll(above)
-	if err := os.Chmod(above, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	folder := filepath.Join(above, "data")
+	folder := crashable(t)
 	acknowledged := 0
 	for round := range rounds {
 		acknowledged = max(acknowledged, killed(t, folder, round))
@@ -95,6 +87,20 @@ func TestKillInTheMiddleOfWriting(t *testing.T) {
 		}
 	}
 	t.Logf("%d changes acknowledged over %d kills", acknowledged, rounds)
+}
+
+// crashable is a folder for a cluster of the test's own.
+func crashable(t *testing.T) string {
+	t.Helper()
+	above, err := os.MkdirTemp("", "gaugerod-crash-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { os.RemoveAll(above) })
+	if err := os.Chmod(above, 0o755); err != nil { // Postgres may run as another user
+		t.Fatal(err)
+	}
+	return filepath.Join(above, "data")
 }
 
 // killed lets the program write a little and kills it; the last number it said.

@@ -1,8 +1,11 @@
 package db
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"io"
+	"net"
 
 	"github.com/jackc/pgx/v5/pgconn"
 
@@ -35,13 +38,15 @@ func (e *RefusedError) Unwrap() error { return e.cause }
 // explain makes a Postgres error one of ours, by its SQLSTATE and constraint.
 func explain(err error) error {
 	var refused *pgconn.PgError
-	var unreached *pgconn.ConnectError
 	switch {
 	case err == nil:
 		return nil
-	case errors.As(err, &unreached):
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		return err
+	case errors.As(err, &refused):
+	case lost(err):
 		return fmt.Errorf("%w: %w", ErrUnavailable, err)
-	case !errors.As(err, &refused):
+	default:
 		return err
 	}
 	switch class := refused.Code[:2]; {
@@ -53,4 +58,12 @@ func explain(err error) error {
 		return fmt.Errorf("%w: %w", ErrUnavailable, err)
 	}
 	return err
+}
+
+// lost says whether a connection could not be made or has broken.
+func lost(err error) bool {
+	var unreached *pgconn.ConnectError
+	var broken *net.OpError
+	return errors.As(err, &unreached) || errors.As(err, &broken) ||
+		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || errors.Is(err, net.ErrClosed)
 }

@@ -1,6 +1,7 @@
 package db_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -20,8 +21,7 @@ func wantGapless(t *testing.T, lines []db.HistoryLine, newest int64) {
 	type thing struct{ kind, key string }
 	is := map[thing]string{}
 	heads := map[int64]string{}
-	for k := len(lines) - 1; k >= 0; k-- {
-		l := lines[k]
+	for _, l := range slices.Backward(lines) {
 		if head := l.At.String() + l.Who; heads[l.Revision] == "" {
 			heads[l.Revision] = head
 		} else if heads[l.Revision] != head {

@@ -79,18 +79,15 @@ func TestSchemaFile(t *testing.T) {
 	}
 }
 
-// describe writes the schema from the catalogue, the same for every version of
-// Postgres.
-func describe(t *testing.T, conn *pgx.Conn) string {
-	t.Helper()
-	text := "-- What the migrations make, for reading. Written by: go test ./db -run Schema -update\n"
-	for _, query := range []string{`
+const describeDomains = `
 		SELECT format(E'\nCREATE DOMAIN %I AS %s\n    %s;\nCOMMENT ON DOMAIN %I IS %L;\n', t.typname, format_type(t.typbasetype, t.typtypmod),
 			string_agg(format('CONSTRAINT %I %s', c.conname, pg_get_constraintdef(c.oid)), E'\n    ' ORDER BY c.conname),
 			t.typname, obj_description(t.oid, 'pg_type'))
 		FROM pg_type t JOIN pg_constraint c ON c.contypid = t.oid
 		WHERE t.typtype = 'd' AND t.typnamespace = 'public'::regnamespace
-		GROUP BY t.oid ORDER BY t.typname`, `
+		GROUP BY t.oid ORDER BY t.typname`
+
+const describeTables = `
 		SELECT format(E'\nCREATE TABLE %I (\n%s\n);\n', r.relname, string_agg(line, E',\n' ORDER BY sort, nr, line))
 			|| coalesce(format(E'COMMENT ON TABLE %I IS %L;\n', r.relname, obj_description(r.oid, 'pg_class')), '')
 			|| coalesce((SELECT string_agg(format(E'COMMENT ON COLUMN %I.%I IS %L;\n', r.relname, attname, col_description(r.oid, attnum)), '' ORDER BY attnum)
@@ -109,8 +106,14 @@ func describe(t *testing.T, conn *pgx.Conn) string {
 			FROM pg_constraint c WHERE c.conrelid = r.oid AND c.contype IN ('p', 'u', 'f', 'c')
 		) AS parts ON true
 		WHERE r.relkind = 'r' AND r.relnamespace = 'public'::regnamespace AND r.relname <> 'migration'
-		GROUP BY r.oid, r.relname ORDER BY r.relname`,
-	} {
+		GROUP BY r.oid, r.relname ORDER BY r.relname`
+
+// describe writes the schema from the catalogue, the same for every version of
+// Postgres.
+func describe(t *testing.T, conn *pgx.Conn) string {
+	t.Helper()
+	text := "-- What the migrations make, for reading. Written by: go test ./db -run Schema -update\n"
+	for _, query := range []string{describeDomains, describeTables} {
 		rows, err := conn.Query(t.Context(), query)
 		if err != nil {
 			t.Fatal(err)

@@ -25,8 +25,8 @@ func (s shape) jobColumn() string {
 // the table's own type; $1 is the job.
 
 func (s shape) insert() string {
-	return `INSERT INTO ` + quoted(s.table) + ` (` + s.jobColumn() + `, ` + list(s.columns, "", ", ") + `)
-		SELECT $1, ` + list(s.columns, "", ", ") + `
+	return `INSERT INTO ` + quoted(s.table) + ` (` + s.jobColumn() + `, ` + list(s.columns, "") + `)
+		SELECT $1, ` + list(s.columns, "") + `
 		FROM json_populate_recordset(NULL::` + quoted(s.table) + `, $2::json)`
 }
 
@@ -56,7 +56,7 @@ func (s shape) sameKey() string {
 
 // selectAll is all rows of the job j, in order, as one JSON array.
 func (s shape) selectAll() string {
-	order := list(s.key, "t.", ", ")
+	order := list(s.key, "t.")
 	for _, c := range s.columns {
 		if c == "nr" {
 			order = "t.nr"
@@ -66,15 +66,15 @@ func (s shape) selectAll() string {
 		order = " ORDER BY " + order
 	}
 	return `(SELECT coalesce(json_agg(r), '[]') FROM (
-		SELECT ` + list(s.columns, "t.", ", ") + ` FROM ` + quoted(s.table) + ` t WHERE t.` + s.jobColumn() + ` = j.id` + order + `) r)`
+		SELECT ` + list(s.columns, "t.") + ` FROM ` + quoted(s.table) + ` t WHERE t.` + s.jobColumn() + ` = j.id` + order + `) r)`
 }
 
 func quoted(name string) string { return pgx.Identifier{name}.Sanitize() }
 
-func list(names []string, prefix, between string) string {
+func list(names []string, prefix string) string {
 	all := make([]string, len(names))
 	for k, n := range names {
 		all[k] = prefix + quoted(n)
 	}
-	return strings.Join(all, between)
+	return strings.Join(all, ", ")
 }

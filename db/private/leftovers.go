@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -29,7 +30,7 @@ func (c *Cluster) clearLeftovers(ctx context.Context) error {
 		syscall.Kill(pid, syscall.SIGKILL) // half made: it will be thrown away
 	}
 	left := f.processes(f.data())
-	if pid := f.postmaster(); contains(left, pid) {
+	if pid := f.postmaster(); slices.Contains(left, pid) {
 		c.log.Warn().Int("pid", pid).Msg("stopping the Postgres that a killed run left behind")
 		err := onLockedThread(func() error {
 			return c.programs.run(ctx, f, "pg_ctl", "stop", "--pgdata="+f.data(), "--mode=fast", "--timeout=50")
@@ -70,15 +71,6 @@ func (c *Cluster) awaitNone(ctx context.Context) error {
 		case <-time.After(20 * time.Millisecond):
 		}
 	}
-}
-
-func contains(pids []int, pid int) bool {
-	for _, p := range pids {
-		if p == pid {
-			return true
-		}
-	}
-	return false
 }
 
 // processes is the live processes whose working folder is the given one, or was

@@ -10,6 +10,7 @@ package private
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/url"
 	"os"
@@ -87,8 +88,7 @@ func (c *Cluster) start(ctx context.Context, binaries string) (err error) {
 	}
 	go c.supervise()
 	if err := c.awaitAnswer(ctx); err != nil {
-		c.Stop(ctx)
-		return fmt.Errorf("start the private Postgres in %s: %w", c.folder.path, err)
+		return fmt.Errorf("start the private Postgres in %s: %w", c.folder.path, errors.Join(err, c.Stop(ctx)))
 	}
 	return nil
 }

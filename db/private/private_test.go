@@ -197,10 +197,10 @@ func TestStopInAHurry(t *testing.T) {
 
 func TestStartGivesUpWithItsContext(t *testing.T) {
 	folder := newFolder(t)
-	ctx, cancel := context.WithTimeout(t.Context(), 100*time.Millisecond)
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Millisecond)
 	defer cancel()
 	if _, err := private.Start(ctx, private.Config{Folder: folder, Log: zerolog.Nop()}); err == nil {
-		t.Skip("a first start within 100 ms")
+		t.Fatal("a first start within 20 ms")
 	}
 	start(t, folder) // and the folder is free and sound
 }
@@ -304,5 +304,20 @@ func write(t *testing.T, file, text string) {
 	t.Helper()
 	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
+	}
+}
+
+func TestJoin(t *testing.T) {
+	folder := madeFolder(t)
+	if _, err := private.Join(folder); err == nil {
+		t.Error("joined a Postgres that does not run")
+	}
+	if _, err := private.Join(newFolder(t)); err == nil {
+		t.Error("joined a folder that is not there")
+	}
+	c := start(t, folder)
+	address, err := private.Join(folder)
+	if err != nil || address != c.Address() {
+		t.Errorf("joining gives %v and another address than the owner's", err)
 	}
 }

@@ -72,7 +72,8 @@ func (c *Cluster) stopping() bool {
 
 // run starts Postgres and returns when it has ended.
 func (c *Cluster) run() error {
-	cmd := exec.Command(c.programs.path("postgres"),
+	// Not ended with a context: stopWhenAsked stops it in good order.
+	cmd := exec.CommandContext(context.Background(), c.programs.path("postgres"),
 		"-D", c.folder.data(),
 		"-k", c.folder.socketFolder,
 		"-c", "listen_addresses=",

@@ -30,8 +30,9 @@ func (v *voice) Write(p []byte) (int, error) {
 func (v *voice) say(line string) {
 	level := zerolog.DebugLevel
 	switch {
-	case strings.Contains(line, "system is starting up"), strings.Contains(line, "system is shutting down"):
-		// The answer to whoever asks too early or too late.
+	case strings.Contains(line, "system is starting up"), strings.Contains(line, "not yet accepting connections"),
+		strings.Contains(line, "system is shutting down"), strings.Contains(line, "due to administrator command"):
+		// The answer to whoever asks too early or too late: nothing is wrong.
 	case strings.HasPrefix(line, "PANIC:"), strings.HasPrefix(line, "FATAL:"):
 		level = zerolog.WarnLevel
 		v.worst = line
