@@ -302,3 +302,13 @@ func TestFortyMistakesGiveFortyLines(t *testing.T) {
 		}
 	}
 }
+
+// The whole process: start, read, plan, print. It is to take under 200 ms.
+func BenchmarkPlanOfTheDemo(b *testing.B) {
+	for b.Loop() {
+		err := exec.Command(program, "plan", demo).Run()
+		if exit, ok := errors.AsType[*exec.ExitError](err); err != nil && (!ok || exit.ExitCode() != statusGrave) {
+			b.Fatal(err)
+		}
+	}
+}

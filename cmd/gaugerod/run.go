@@ -100,6 +100,8 @@ func say(w io.Writer, err error) int {
 	case errors.Is(err, errGrave):
 		return statusGrave
 	case errors.Is(err, errSaid):
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(w, "gaugerod: broken off")
 	case errors.As(err, &faults):
 		fmt.Fprintln(w, faults.Error())
 	default:

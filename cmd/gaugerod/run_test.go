@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -72,6 +73,7 @@ func TestSay(t *testing.T) {
 		"grave":     {errGrave, statusGrave, ""},
 		"said":      {errSaid, statusBad, ""},
 		"faults":    {scheduler.Faults{{File: "a", Pos: scheduler.Pos{Line: 2, Column: 3}, What: "no such unit", Mend: "write days"}}, statusBad, "a:2:3: no such unit; write days\n"},
+		"Ctrl-C":    {fmt.Errorf("plan: %w", context.Canceled), statusBad, "gaugerod: broken off\n"},
 		"any other": {errors.New("no room"), statusBad, "gaugerod: no room\n"},
 	} {
 		var b bytes.Buffer
