@@ -9,6 +9,7 @@ type Plan struct {
 	Job        ID        `json:"job"`
 	Title      string    `json:"title"`
 	Zone       string    `json:"zone"`
+	Engine     int       `json:"engine"` // the generation of the solver that made it
 	AsOf       time.Time `json:"as_of"`
 	DayMinutes int64     `json:"day_minutes"` // working minutes in "1 day"
 

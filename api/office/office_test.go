@@ -16,6 +16,7 @@ import (
 	"gaugerod/api/office"
 	"gaugerod/db"
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -33,7 +34,7 @@ func clock() time.Time { return time.Date(2026, 6, 1, 23, 30, 0, 0, time.UTC) }
 func counted(n *atomic.Int64) office.Planner {
 	return func(_ context.Context, j *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
 		n.Add(1)
-		return &scheduler.Plan{Job: j.ID, Title: j.Title + " as of " + asOf.String()}, nil
+		return &scheduler.Plan{Engine: planner.Engine, Job: j.ID, Title: j.Title + " as of " + asOf.String()}, nil
 	}
 }
 
@@ -168,6 +169,22 @@ func TestChangePlansTheNewRevision(t *testing.T) {
 	}
 	if lines, err := o.History(context.Background(), "shed", 10); err != nil || len(lines) != 1 {
 		t.Fatalf("%v, %v", lines, err)
+	}
+}
+
+// TestPlansOfAnotherEngineAreMadeAnew: a stored plan is what this solver would say,
+// or it is not used.
+func TestPlansOfAnotherEngineAreMadeAnew(t *testing.T) {
+	var n atomic.Int64
+	store := newMemory(shed)
+	older := func(ctx context.Context, j *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
+		p, err := counted(&n)(ctx, j, asOf)
+		p.Engine--
+		return p, err
+	}
+	sheet(t, open(t, store, older), nil)
+	if got := sheet(t, open(t, store, counted(&n)), nil); n.Load() != 2 || got.Plan.Engine != planner.Engine {
+		t.Errorf("planned %d times, by engine %d", n.Load(), got.Plan.Engine)
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/expand"
+	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -156,11 +157,11 @@ func (o *Office) make(s *shelf, day worktime.Date) (*Sheet, error) {
 	defer cancel()
 	sheet := &Sheet{Job: s.job, Network: s.network, Revision: s.revision, AsOf: day}
 	plan, err := o.store.LoadPlan(ctx, s.job.ID, s.revision, day)
-	if err == nil {
+	if err == nil && plan.Engine == planner.Engine {
 		sheet.Plan = plan
 		return sheet, nil
 	}
-	if !errors.Is(err, scheduler.ErrNotFound) {
+	if err != nil && !errors.Is(err, scheduler.ErrNotFound) {
 		o.log.Error().Err(err).Str("job", string(s.job.ID)).Msg("the stored plan could not be read: planning again")
 	}
 	begun := o.now()

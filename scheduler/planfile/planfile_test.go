@@ -107,7 +107,9 @@ func fill(t *rapid.T, v reflect.Value) {
 		}
 	case reflect.Bool:
 		v.SetBool(rapid.Bool().Draw(t, "bool"))
-	case reflect.Int, reflect.Int64:
+	case reflect.Int:
+		v.SetInt(int64(rapid.IntRange(1, 1000).Draw(t, "count")))
+	case reflect.Int64:
 		v.SetInt(rapid.Int64Range(-1, 1<<40).Draw(t, "figure"))
 	default:
 		t.Fatalf("nothing to fill a %v with", v.Type())
@@ -152,7 +154,7 @@ func TestRealPlansSatisfyTheSchema(t *testing.T) {
 }
 
 func TestTheEmptyPlanHasItsLists(t *testing.T) {
-	data, err := planfile.Write(&scheduler.Plan{Job: "x"})
+	data, err := planfile.Write(&scheduler.Plan{Engine: 1, Job: "x"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,7 +226,7 @@ type definition struct {
 // The schema is no sieve: each of these is turned away.
 func TestSchemaTurnsAway(t *testing.T) {
 	s := compiled(t)
-	good, err := planfile.Write(&scheduler.Plan{Job: "x", Alerts: []scheduler.Alert{{Kind: scheduler.Loop, Severity: scheduler.Grave}}})
+	good, err := planfile.Write(&scheduler.Plan{Engine: 1, Job: "x", Alerts: []scheduler.Alert{{Kind: scheduler.Loop, Severity: scheduler.Grave}}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,6 +17,10 @@ import (
 // which a step counts as near-critical. Common practice, no source for the number.
 const NearCriticalDays = 5
 
+// Engine is the generation of the solver. It goes up whenever the same job may get
+// another plan than before, so that stored plans are told apart from today's.
+const Engine = 1
+
 // Options are what a plan is made with besides the job.
 type Options struct {
 	AsOf   *worktime.Date    // nil: the job's own, else its start

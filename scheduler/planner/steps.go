@@ -12,7 +12,7 @@ import (
 func (s *solution) plan() *scheduler.Plan {
 	job := s.net.Job
 	p := &scheduler.Plan{
-		Job: job.ID, Title: job.Title, Zone: job.Zone,
+		Job: job.ID, Title: job.Title, Zone: job.Zone, Engine: Engine,
 		AsOf: s.time(s.g.AsOf), DayMinutes: job.DayMinutes(),
 		Finish: s.time(s.last), EarliestFinish: s.time(s.finish),
 		Bound: s.time(s.bound.at), BoundReason: s.bound.why, Proven: s.last <= s.bound.at,
