@@ -37,6 +37,7 @@ var kinds = []struct {
 	{scheduler.ErrIncomplete, http.StatusUnprocessableEntity, "incomplete", "Something is missing"},
 	{scheduler.ErrImpossible, http.StatusUnprocessableEntity, "impossible", "That cannot be"},
 	{signin.ErrSpent, http.StatusForbidden, "spent", "This sign-in link is spent"},
+	{db.ErrUnavailable, http.StatusServiceUnavailable, "no-database", "The database does not answer"},
 	{office.ErrClosed, http.StatusServiceUnavailable, "stopping", "The service is stopping"},
 	{context.DeadlineExceeded, http.StatusServiceUnavailable, "too-slow", "That took too long"},
 	{context.Canceled, http.StatusServiceUnavailable, "broken-off", "The request was broken off"},
@@ -75,11 +76,12 @@ func ProblemOf(err error) *Problem {
 
 // sentences say more of the problems whose error has no words for people.
 var sentences = map[string]string{
-	"stale":      "The revision in If-Match is no longer the newest. Read the job again, look at what has changed, and send the change with the new revision.",
-	"spent":      "This link is spent or was never made. Each link opens one session; a new one is printed when the service starts.",
-	"stopping":   "The service is stopping. Try again in a moment.",
-	"too-slow":   "It took too long and was broken off. Try again in a moment.",
-	"broken-off": "The request was broken off before there was an answer.",
+	"stale":       "The revision in If-Match is no longer the newest. Read the job again, look at what has changed, and send the change with the new revision.",
+	"spent":       "This link is spent or was never made. Each link opens one session; a new one is printed when the service starts.",
+	"no-database": "The database does not answer just now. Nothing has been changed; try again in a moment.",
+	"stopping":    "The service is stopping. Try again in a moment.",
+	"too-slow":    "It took too long and was broken off. Try again in a moment.",
+	"broken-off":  "The request was broken off before there was an answer.",
 }
 
 func problemType(name string) string { return "urn:gaugerod:problem:" + name }
