@@ -18,6 +18,12 @@ const (
 	HeadWrong      Rule = "head of plan"        // the job's name, zone or day are not the job's
 )
 
+// The rules about the plan's ends.
+const (
+	FinishWrong Rule = "finish" // not the last of the steps' finishes
+	BoundWrong  Rule = "bound"  // after the finish, or called proven without meeting it
+)
+
 // leastRest is what a started step without a recorded remainder still has at least.
 const leastRest = 60
 
@@ -51,12 +57,6 @@ func (c *checker) head() {
 	}
 }
 
-// The rules about the plan's ends.
-const (
-	FinishWrong Rule = "finish" // not the last of the steps' finishes
-	BoundWrong  Rule = "bound"  // after the finish, or called proven without meeting it
-)
-
 // resumption works out what is left of a step and when that starts.
 func (c *checker) resumption(s *step) {
 	s.rest, s.resume = s.length, s.start
@@ -83,36 +83,36 @@ func (c *checker) resumption(s *step) {
 // recordedStart is when a step started: by the day alone, the first working minute
 // of the step on that day, else of the site, else the day's first.
 func (c *checker) recordedStart(s *step) minute {
-	return c.dayEnd(s, *s.fact.Started, func(cal *calendar, from, to minute) (minute, bool) {
-		t := cal.next(from, 1)
-		return t, t < to
-	}, func(from, _ minute) minute { return from })
-}
-
-// recordedFinish is when a step was done or released: by the day alone, the end of
-// the last working minute on that day.
-func (c *checker) recordedFinish(s *step) minute {
-	w := s.fact.Done
-	if w == nil {
-		w = s.fact.Released
-	}
-	return c.dayEnd(s, *w, func(cal *calendar, from, to minute) (minute, bool) {
-		t := cal.last(to, 0)
-		return t, t > from
-	}, func(_, to minute) minute { return to })
-}
-
-func (c *checker) dayEnd(s *step, w worktime.When, find func(*calendar, minute, minute) (minute, bool), else_ func(from, to minute) minute) minute {
+	w := *s.fact.Started
 	if w.Time != nil {
 		return c.clock(w.Day, *w.Time)
 	}
 	from, to := c.clock(w.Day, 0), c.clock(w.Day+1, 0)
 	for _, cal := range []*calendar{s.cal, c.cals.site} {
-		if t, ok := find(cal, from, to); ok {
+		if t := cal.next(from, 1); t < to {
 			return t
 		}
 	}
-	return else_(from, to)
+	return from
+}
+
+// recordedFinish is when a step was done or released: by the day alone, the end of
+// the last working minute on that day, else the day's end.
+func (c *checker) recordedFinish(s *step) minute {
+	w := s.fact.Done
+	if w == nil {
+		w = s.fact.Released
+	}
+	if w.Time != nil {
+		return c.clock(w.Day, *w.Time)
+	}
+	from, to := c.clock(w.Day, 0), c.clock(w.Day+1, 0)
+	for _, cal := range []*calendar{s.cal, c.cals.site} {
+		if t := cal.last(to, 0); t > from {
+			return t
+		}
+	}
+	return to
 }
 
 // amounts checks lengths and hours of every step that is not done.

@@ -13,9 +13,11 @@
 //   - least and most times of waits, pins, bookings, expected days and notices;
 //   - crews, room, alone, gear and occupations, at every moment;
 //   - layers covered and seen;
+//   - what is said to contradict itself: the set cannot hold, and can without the
+//     statement that is set aside;
 //   - earliest and latest dates against their definition, and the floats;
 //   - that a step may use its free slack without anybody moving;
-//   - dues, holds, orders, windows, the driving chain, drivers, contradictions;
+//   - dues, holds, orders, windows, drivers, needs and the driving chain;
 //   - that the bound is not after the finish and what is called proven is.
 //
 // What the plan set aside because statements contradict each other is not held
