@@ -65,6 +65,9 @@ func (c *chaining) handOn(uses []int32) {
 	c.keep(holding{last: -1, until: worktime.Ever, amount: c.p.Limits[c.limit].Size})
 	for _, u := range uses {
 		use := &c.p.Uses[u]
+		if c.empty(use) {
+			continue
+		}
 		c.take(use)
 		c.keep(holding{last: use.To, until: max(c.s.Finish[use.To], c.start(use)), amount: use.Amount})
 	}
@@ -78,6 +81,9 @@ func (c *chaining) aroundAlone(uses []int32) {
 	var since []*Use
 	for _, u := range uses {
 		use := &c.p.Uses[u]
+		if c.empty(use) {
+			continue
+		}
 		if alone != nil {
 			c.order(alone, use)
 		}
@@ -90,6 +96,16 @@ func (c *chaining) aroundAlone(uses []int32) {
 		}
 		alone, since = use, nil
 	}
+}
+
+// empty says whether an occupation takes nothing because its end comes before its
+// beginning, and sees to it that it stays so.
+func (c *chaining) empty(u *Use) bool {
+	if u.From == u.To || c.s.Finish[u.To] > c.start(u) {
+		return false
+	}
+	c.link(u.To, u.From)
+	return true
 }
 
 // order lets one use come after another, where the schedule has it so and no wait

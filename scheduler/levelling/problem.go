@@ -110,8 +110,8 @@ func (b *builder) heldFor(gear scheduler.ID, i int) bool {
 }
 
 // sharing is the steps that share what occupation k holds and so take none of
-// their own: those that begin and end it, and those it admits that lie within it
-// whatever the dates. One that it admits but that can also run outside takes its own.
+// their own: of those that begin and end it and those it admits, the ones that lie
+// within it whatever the dates. One that can also run outside takes its own.
 func (b *builder) sharing(k int) map[int32]bool {
 	if b.shared == nil {
 		b.shared = make([]map[int32]bool, len(b.p.Graph.Net.Occupations))
@@ -131,9 +131,8 @@ func (b *builder) findSharing(k int) map[int32]bool {
 	if !okFrom || !okTo || b.p.Graph.Progress[to] == network.Done {
 		return steps
 	}
-	steps[int32(from)], steps[int32(to)] = true, true
 	order := b.p.around(&Use{From: int32(from), To: int32(to)})
-	for _, id := range o.Admits {
+	for _, id := range append([]scheduler.ID{o.From, o.To}, o.Admits...) {
 		if i, ok := net.Find(id); ok && order.holds(int32(i)) {
 			steps[int32(i)] = true
 		}

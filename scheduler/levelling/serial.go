@@ -159,7 +159,7 @@ func (s *serial) fit(i int, t worktime.Instant) worktime.Instant {
 			if use.To != use.From {
 				to = worktime.Never
 			}
-			end, ok := s.profiles[use.Limit].clash(t, to, s.p.Limits[use.Limit].Size-use.Amount)
+			end, ok := s.profiles[use.Limit].clash(t, to, s.p.Limits[use.Limit].Size-use.Amount-s.besides(u))
 			if !ok {
 				if end >= worktime.Never {
 					return worktime.Never
@@ -170,6 +170,21 @@ func (s *serial) fit(i int, t worktime.Instant) worktime.Instant {
 		}
 	}
 	return t
+}
+
+// besides is what a step takes of the same limit by an occupation that it begins.
+func (s *serial) besides(u int32) int32 {
+	use := &s.p.Uses[u]
+	if use.Occupation >= 0 {
+		return 0
+	}
+	sum := int32(0)
+	for _, v := range s.p.opens[use.From] {
+		if o := &s.p.Uses[v]; o.Occupation >= 0 && o.Limit == use.Limit {
+			sum += o.Amount
+		}
+	}
+	return sum
 }
 
 // latest is the greatest start of step i that the placed steps and its pin allow.

@@ -29,6 +29,7 @@ func Build(net *scheduler.Network, asOf worktime.Date, years int) (*Graph, error
 		Release: make([]worktime.Instant, n), ReleaseBy: make([]scheduler.DriverKind, n),
 		Upper: make([]worktime.Instant, n), Due: make([]worktime.Instant, n),
 		PinOf: make([]int32, n), PinKept: make([]bool, len(net.Job.Pins)),
+		unpinned: make([]worktime.Instant, n), unpinnedBy: make([]scheduler.DriverKind, n),
 	}
 	cals := newCalendars(net.Job, zone, asOf, years)
 	for i := range net.Steps {
@@ -57,6 +58,7 @@ func (g *Graph) layStep(cals *calendars, i int) {
 	g.Rest[i] = g.Work[i]
 	g.Upper[i], g.Due[i], g.PinOf[i] = worktime.Never, worktime.Never, -1
 	g.Release[i], g.ReleaseBy[i] = job.Start.At(0, g.Zone), scheduler.ByStart
+	g.unpinned[i], g.unpinnedBy[i] = g.Release[i], scheduler.ByStart
 	g.release(i, g.AsOf, scheduler.ByAsOf)
 }
 
@@ -64,6 +66,9 @@ func (g *Graph) layStep(cals *calendars, i int) {
 func (g *Graph) release(i int, t worktime.Instant, by scheduler.DriverKind) {
 	if t > g.Release[i] {
 		g.Release[i], g.ReleaseBy[i] = t, by
+	}
+	if by != scheduler.ByPin && t > g.unpinned[i] {
+		g.unpinned[i], g.unpinnedBy[i] = t, by
 	}
 }
 

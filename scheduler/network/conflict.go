@@ -23,6 +23,7 @@ func (g *Graph) drop(c *Conflict) {
 		g.PinKept[c.Pin] = false
 		if i, ok := g.Net.Find(g.Net.Job.Pins[c.Pin].Step); ok {
 			g.Upper[i] = worktime.Never
+			g.Release[i], g.ReleaseBy[i] = g.unpinned[i], g.unpinnedBy[i]
 		}
 		return
 	}

@@ -25,6 +25,8 @@ type forward struct {
 	round  int32
 	moved  []int32        // by step: the round in which it last moved
 	pushed map[int32]bool // arcs of loops that were seen to push
+
+	partial bool // the graph is only part of one: what looks like a loop is one
 }
 
 func newForward(g *Graph) *forward {
@@ -55,7 +57,7 @@ func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error
 		if conflict == nil {
 			return f.t, conflicts, nil
 		}
-		g.shrink(conflict, f.pushed)
+		f.shrink(conflict)
 		g.drop(conflict)
 		conflicts = append(conflicts, *conflict)
 	}
@@ -68,6 +70,9 @@ func (f *forward) run(least []worktime.Instant) (*Conflict, error) {
 		f.parent[i], f.moved[i] = -1, -1
 		f.begin(i, least)
 		f.dirty[i] = true
+	}
+	if c := f.pinBroken(); c != nil {
+		return c, nil // a day on which the step cannot start, whatever else there is
 	}
 	clear(f.pushed)
 	from, to := 0, g.Steps()-1
@@ -168,13 +173,14 @@ func (f *forward) holder(j int32) int32 {
 func (f *forward) beyond(i int32) (*Conflict, error) {
 	seen := map[int32]bool{}
 	for j := i; j >= 0; j = f.holder(j) {
-		if seen[j] {
-			if f.pushing(j) {
-				return &Conflict{Arcs: f.chain(j, j), Pin: -1, Fact: -1}, nil
-			}
-			break
+		if !seen[j] {
+			seen[j] = true
+			continue
 		}
-		seen[j] = true
+		if loop := f.chain(j, j); f.partial || f.pushing(j) || !f.g.canHold(loop, -1) {
+			return &Conflict{Arcs: loop, Pin: -1, Fact: -1}, nil
+		}
+		break
 	}
 	return nil, ErrBeyond
 }

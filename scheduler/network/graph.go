@@ -45,6 +45,9 @@ type Graph struct {
 	PinOf     []int32            // by step: index of the pin in the job, -1: none
 	PinKept   []bool             // by pin: false once it has been set aside
 
+	unpinned   []worktime.Instant // Release without the step's pin
+	unpinnedBy []scheduler.DriverKind
+
 	Arcs   []Arc   // grouped by From
 	first  []int32 // Arcs[first[i]:first[i+1]] leave step i
 	into   []int32 // indices of arcs, grouped by To

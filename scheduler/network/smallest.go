@@ -2,36 +2,104 @@ package network
 
 import "gaugerod/scheduler/worktime"
 
-// shrink makes a conflict a smallest one: it starts from the arcs that were seen to
-// push, and leaves out one after the other where the rest contradict each other
-// without it (a deletion filter: Chinneck and Dravnieks, ORSA J. on Computing 3,
-// 1991). Over calendars a loop can push only at times, and others at others, so that
-// none of them alone is the reason.
-func (g *Graph) shrink(c *Conflict, seen map[int32]bool) {
-	if g.canHold(c.Arcs, c.Pin) {
-		for k := range g.Arcs {
-			if seen[int32(k)] && !contains(c.Arcs, int32(k)) {
-				c.Arcs = append(c.Arcs, int32(k))
-			}
+// shrink makes a conflict a smallest one: it starts from arcs that cannot all hold,
+// and leaves out what the rest contradicts itself without (a deletion filter:
+// Chinneck and Dravnieks, ORSA J. on Computing 3, 1991).
+//
+// The arcs found first can hold by themselves: over calendars one loop can push at
+// some times and another at others, and steps that hold each other hide what drove
+// them there. Then all loops seen to push are taken in, and after that everything
+// that leads to the steps of the conflict.
+func (f *forward) shrink(c *Conflict) {
+	g := f.g
+	for _, more := range []func(*Conflict) []int32{nil, f.seenToPush, g.leadingTo} {
+		if more != nil {
+			c.Arcs = union(c.Arcs, more(c))
 		}
-		if g.canHold(c.Arcs, c.Pin) {
+		if !g.canHold(c.Arcs, c.Pin) {
+			c.Arcs = g.leaveOut(c.Arcs, c.Pin)
 			return
 		}
 	}
-	for k := 0; k < len(c.Arcs); {
-		without := append(append([]int32(nil), c.Arcs[:k]...), c.Arcs[k+1:]...)
-		if g.canHold(without, c.Pin) {
-			k++
-		} else {
-			c.Arcs = without
+}
+
+func (f *forward) seenToPush(*Conflict) []int32 {
+	var arcs []int32
+	for k := range f.g.Arcs {
+		if f.pushed[int32(k)] {
+			arcs = append(arcs, int32(k))
 		}
 	}
+	return arcs
+}
+
+// leadingTo is every arc from which the steps of a conflict can be reached.
+func (g *Graph) leadingTo(c *Conflict) []int32 {
+	var arcs, queue []int32
+	seen := map[int32]bool{}
+	visit := func(i int32) {
+		if !seen[i] {
+			seen[i] = true
+			queue = append(queue, i)
+		}
+	}
+	for _, k := range c.Arcs {
+		visit(g.Arcs[k].From)
+		visit(g.Arcs[k].To)
+	}
+	if c.Pin >= 0 {
+		if i, ok := g.Net.Find(g.Net.Job.Pins[c.Pin].Step); ok {
+			visit(int32(i))
+		}
+	}
+	for ; len(queue) > 0; queue = queue[1:] {
+		if g.Progress[queue[0]] == Done {
+			continue
+		}
+		for _, k := range g.In(int(queue[0])) {
+			if !g.Arcs[k].Dropped {
+				arcs = append(arcs, k)
+				visit(g.Arcs[k].From)
+			}
+		}
+	}
+	return arcs
+}
+
+// leaveOut leaves out of contradicting arcs what is not needed for it, in blocks
+// that are halved.
+func (g *Graph) leaveOut(arcs []int32, pin int32) []int32 {
+	for size := max(len(arcs)/2, 1); ; size = max(size/2, 1) {
+		for k := 0; k < len(arcs); {
+			end := min(k+size, len(arcs))
+			without := append(append([]int32(nil), arcs[:k]...), arcs[end:]...)
+			if g.canHold(without, pin) {
+				k = end
+			} else {
+				arcs = without
+			}
+		}
+		if size == 1 {
+			return arcs
+		}
+	}
+}
+
+func union(a, b []int32) []int32 {
+	for _, x := range b {
+		if !contains(a, x) {
+			a = append(a, x)
+		}
+	}
+	return a
 }
 
 // canHold says whether some dates keep these arcs, what is recorded, and of the
 // pins this one alone.
 func (g *Graph) canHold(arcs []int32, pin int32) bool {
-	conflict, err := newForward(g.part(arcs, pin)).run(nil)
+	f := newForward(g.part(arcs, pin))
+	f.partial = true
+	conflict, err := f.run(nil)
 	return conflict == nil && err == nil
 }
 

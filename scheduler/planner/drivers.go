@@ -44,39 +44,57 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 // others, where nothing else holds them; or -1. A most time across calendars can
 // come to rest so.
 func (s *solution) eachOther(i int32) int32 {
-	first := s.h.Holding(int(i), &s.planned)
-	if !s.backward(first) {
+	if s.grounded == nil {
+		s.ground()
+	}
+	if s.grounded[i] {
 		return -1
 	}
-	round := false
+	first := int32(-1)
 	seen := map[int32]bool{}
 	for queue := []int32{i}; len(queue) > 0; queue = queue[1:] {
-		if s.stands(int(queue[0])) {
-			return -1
-		}
 		for _, k := range s.h.Holding(int(queue[0]), &s.planned) {
 			j := s.h.Arcs[k].From
-			round = round || j == i
-			if !seen[j] && j != i && s.h.Progress[j] != network.Done {
+			if first < 0 {
+				first = j
+			}
+			if j == i {
+				return first
+			}
+			if !seen[j] {
 				seen[j] = true
 				queue = append(queue, j)
 			}
 		}
 	}
-	if !round {
-		return -1
-	}
-	return s.h.Arcs[first[0]].From
+	return -1
 }
 
-// backward says whether any of some arcs is a most time.
-func (s *solution) backward(arcs []int32) bool {
-	for _, k := range arcs {
-		if s.h.Arcs[k].Most {
-			return true
+// ground marks the steps that a chain of reasons ties to a release, a recorded time
+// or to being held back. The others hold each other.
+func (s *solution) ground() {
+	n := s.h.Steps()
+	s.grounded = make([]bool, n)
+	holds := make([][]int32, n)
+	var queue []int32
+	for i := range n {
+		if s.stands(i) {
+			s.grounded[i] = true
+			queue = append(queue, int32(i))
+		}
+		for _, k := range s.h.Holding(i, &s.planned) {
+			from := s.h.Arcs[k].From
+			holds[from] = append(holds[from], int32(i))
 		}
 	}
-	return false
+	for ; len(queue) > 0; queue = queue[1:] {
+		for _, j := range holds[queue[0]] {
+			if !s.grounded[j] {
+				s.grounded[j] = true
+				queue = append(queue, j)
+			}
+		}
+	}
 }
 
 // pushed is the waits and limits that hold step i, each with the pause that nobody

@@ -63,6 +63,7 @@ type solution struct {
 	problem   *levelling.Problem
 	letIn     []levelling.Bar // steps that had to be let in against an occupation
 	conflicts []conflict
+	giveIn    bool // due days that no dates can keep give in
 
 	early, late network.Times
 	finishBy    []worktime.Instant
@@ -70,6 +71,7 @@ type solution struct {
 	planned     network.Times
 	unheld      network.Times // planned before deliveries were held back
 	held        []bool        // by step: held back
+	grounded    []bool        // by step: see ground
 	planLate    network.Times
 	last        worktime.Instant // the last planned finish
 	planEnd     worktime.Instant
@@ -90,7 +92,7 @@ func solve(ctx context.Context, net *scheduler.Network, opt Options) (*solution,
 		if err != nil {
 			return nil, err
 		}
-		s := &solution{net: net, g: g}
+		s := &solution{net: net, g: g, giveIn: years > furthest/8}
 		err = s.solve(ctx, opt)
 		if err == nil || !errors.Is(err, network.ErrBeyond) || years >= furthest {
 			return s, err
@@ -129,7 +131,11 @@ func (s *solution) forget() error {
 	if !changed {
 		return nil
 	}
-	return s.dates()
+	if err := s.dates(); err != nil {
+		return err
+	}
+	s.bound = s.lowerBound(&s.early)
+	return nil
 }
 
 // dates computes earliest and latest dates from the waits alone.
@@ -138,8 +144,7 @@ func (s *solution) dates() (err error) {
 		return err
 	}
 	s.finish = network.LastFinish(&s.early)
-	bounds, _ := s.g.Bounds(s.finish)
-	s.late, s.finishBy, err = s.g.Latest(bounds)
+	s.late, s.finishBy, _, err = s.latest(s.g, &s.early, s.finish)
 	return err
 }
 
@@ -179,8 +184,21 @@ func (s *solution) datePlan(least []worktime.Instant) (err error) {
 		return err
 	}
 	s.last = network.LastFinish(&s.planned)
-	bounds, end := s.h.Bounds(s.last)
-	s.planEnd = end
-	s.planLate, _, err = s.h.Latest(bounds)
+	s.planLate, _, s.planEnd, err = s.latest(s.h, &s.planned, s.last)
 	return err
+}
+
+// latest is the latest dates of a graph. Where most times and calendars leave none
+// before a due day that is missed, however far back one looks, the due day gives in
+// to the earliest finish.
+func (s *solution) latest(g *network.Graph, early *network.Times, finish worktime.Instant) (late network.Times, finishBy []worktime.Instant, end worktime.Instant, err error) {
+	bounds, end := g.Bounds(finish)
+	late, finishBy, err = g.Latest(bounds)
+	if errors.Is(err, network.ErrBeyond) && s.giveIn {
+		for i := range bounds {
+			bounds[i] = max(bounds[i], early.Finish[i])
+		}
+		late, finishBy, err = g.Latest(bounds)
+	}
+	return late, finishBy, end, err
 }
