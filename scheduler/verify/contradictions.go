@@ -126,7 +126,7 @@ func says(s scheduler.Statement, j *join) bool {
 }
 
 func saysPin(s scheduler.Statement, p *scheduler.Pin) bool {
-	return p.On != nil && p.Pos.Line == s.Line && p.Pos.Column == s.Column && slices.Equal(s.Steps, []scheduler.ID{p.Step})
+	return p.Pos.Line == s.Line && p.Pos.Column == s.Column && slices.Equal(s.Steps, []scheduler.ID{p.Step})
 }
 
 func (c *checker) ofOccupation(s scheduler.Statement) bool {
@@ -137,13 +137,13 @@ func (c *checker) ofOccupation(s scheduler.Statement) bool {
 
 // feasible says whether some dates keep a set: its least dates, if any do.
 func (c *checker) feasible(s set) bool {
-	d, ok := c.push(s.halves)
+	d, ok := c.push(s.halves, func(p *scheduler.Pin) bool { return slices.Contains(s.pins, p) || !c.pinAside(p) })
 	for _, h := range s.halves {
 		ok = ok && h.holds(d)
 	}
 	for _, p := range s.pins {
 		if t := c.one(p.Step, ""); t != nil && !t.done() && !t.begun() {
-			ok = ok && d[t].start <= c.clock(*p.On+1, 0)
+			ok = ok && (p.On == nil || d[t].start <= c.clock(*p.On+1, 0))
 		}
 	}
 	return ok

@@ -54,7 +54,7 @@ func (c *checker) holdsThere(s *step, d scheduler.Driver) bool {
 	case scheduler.ByStart:
 		return at(c.clock(c.job.Start, 0))
 	case scheduler.ByPin, scheduler.ByExpected, scheduler.ByBooked, scheduler.ByNotice:
-		return at(c.release(s)) && c.says(s, d.Kind)
+		return at(c.release(s, func(p *scheduler.Pin) bool { return !c.pinAside(p) })) && c.says(s, d.Kind)
 	case scheduler.ByHeld:
 		return s.order != nil && !s.done() && !s.begun()
 	case scheduler.ByEachOther:

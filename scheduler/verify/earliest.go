@@ -56,15 +56,15 @@ func (s *step) lastStart(e scheduler.End, t minute) minute {
 	return s.cal.still(s.cal.upTo(t) - s.rest)
 }
 
-// release is before what a step cannot start, waits aside.
-func (c *checker) release(s *step) minute {
+// release is before what a step cannot start, waits aside, with the pins that count.
+func (c *checker) release(s *step, counts func(*scheduler.Pin) bool) minute {
 	if s.begun() {
 		return c.asOf
 	}
 	t := max(c.asOf, c.clock(c.job.Start, 0))
 	for k := range c.job.Pins {
 		p := &c.job.Pins[k]
-		if c.one(p.Step, "") != s {
+		if c.one(p.Step, "") != s || !counts(p) {
 			continue
 		}
 		if p.NotBefore != nil {
@@ -100,18 +100,32 @@ func (c *checker) leastDates(lenient bool) (dates, bool) {
 			}
 		}
 	}
-	return c.push(acting)
+	return c.push(acting, func(p *scheduler.Pin) bool { return !c.pinAside(p) || lenient && c.pinKept(p) })
+}
+
+// pinKept says whether the plan's dates without limits keep a pin.
+func (c *checker) pinKept(p *scheduler.Pin) bool {
+	s := c.one(p.Step, "")
+	if s == nil {
+		return false
+	}
+	early, late := c.early[s].start, c.late[s].start
+	if p.NotBefore != nil {
+		return early >= c.clock(*p.NotBefore, 0)
+	}
+	from, until := c.clock(*p.On, 0), c.clock(*p.On+1, 0)
+	return early >= from && early <= until && late <= until
 }
 
 // push sets every step to its least dates and pushes it on until the given waits
 // hold. It is what the words say and no more: again and again through all waits,
 // until nothing moves, or something moves past all days that were laid out.
-func (c *checker) push(acting []half) (dates, bool) {
+func (c *checker) push(acting []half, counts func(*scheduler.Pin) bool) (dates, bool) {
 	d := dates{}
 	for _, s := range c.steps {
 		d[s] = &struct{ start, finish minute }{s.start, s.finish}
 		if !s.done() {
-			d.set(s, s.cal.next(c.release(s), s.rest))
+			d.set(s, s.cal.next(c.release(s, counts), s.rest))
 		}
 	}
 	for range len(c.steps) + 5000 {

@@ -9,9 +9,9 @@ func (c *checker) latest() {
 	for _, s := range c.steps {
 		last = max(last, minuteOf(s.plan.EarliestFinish))
 	}
-	d, by := c.greatestDates(last)
+	d, by, known := c.greatestDates(last)
 	for _, s := range c.steps {
-		if s.done() {
+		if s.done() || !known {
 			continue
 		}
 		start, finish := minuteOf(s.plan.LatestStart), minuteOf(s.plan.LatestFinish)

@@ -9,7 +9,7 @@ import (
 // step without one, the later of the last earliest finish and the last such bound. Bounds are wishes: these dates may lie
 // before the earliest ones. by is the bound on the finish end alone, as if a step
 // could be stretched.
-func (c *checker) greatestDates(last minute) (d dates, by map[*step]minute) {
+func (c *checker) greatestDates(last minute) (d dates, by map[*step]minute, known bool) {
 	due := map[*step]minute{}
 	for _, x := range c.job.Dues {
 		if s := c.one(x.Step, ""); s != nil {
@@ -66,7 +66,19 @@ func (c *checker) greatestDates(last minute) (d dates, by map[*step]minute) {
 			}
 		}
 	}
-	return d, by
+	return d, by, c.onCalendar(d)
+}
+
+// onCalendar says whether dates lie on the days that were laid out: statements that
+// fit earliest dates can have no latest ones, which then run away into the past.
+func (c *checker) onCalendar(d dates) bool {
+	first := c.clock(c.cals.from, 0)
+	for s, x := range d {
+		if !s.done() && (x.start < first || x.finish < first) {
+			return false
+		}
+	}
+	return true
 }
 
 // drawLeast is the greatest moment of a wait's from end, given its to end. What is
@@ -110,9 +122,8 @@ func (c *checker) pinnedUntil(s *step, lenient bool) (minute, bool) {
 		if p.On == nil || c.one(p.Step, "") != s || s.begun() {
 			continue
 		}
-		end := c.clock(*p.On+1, 0)
-		if !c.pinAside(p) || lenient && minuteOf(s.plan.EarliestStart) <= end && minuteOf(s.plan.LatestStart) <= end {
-			until, ok = min(until, end), true
+		if !c.pinAside(p) || lenient && c.pinKept(p) {
+			until, ok = min(until, c.clock(*p.On+1, 0)), true
 		}
 	}
 	return until, ok

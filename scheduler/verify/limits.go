@@ -24,10 +24,8 @@ type stay struct {
 	amount      int
 }
 
-// meets says whether two stays share any time; one of no length shares none.
-func (a *stay) meets(b *stay) bool {
-	return a.from < a.until && b.from < b.until && a.from < b.until && b.from < a.until
-}
+// meets says whether two stays share any time.
+func (a *stay) meets(b *stay) bool { return a.from < b.until && b.from < a.until }
 
 func (a *stay) steps() []*step {
 	if a.step != nil {
@@ -99,7 +97,9 @@ func (c *checker) held() []*stay {
 		if o.from.done() {
 			from = c.asOf
 		}
-		out = append(out, &stay{from: from, until: o.to.finish, held: o})
+		if from < o.to.finish { // what ends before it begins holds nothing
+			out = append(out, &stay{from: from, until: o.to.finish, held: o})
+		}
 	}
 	return out
 }
