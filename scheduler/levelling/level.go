@@ -10,18 +10,19 @@ import (
 // Effort is how much search a levelling may do, counted in schedules made, so that
 // the same input gives the same plan on every machine.
 type Effort struct {
-	Schedules int // at most, forward and backward ones together
-	Raises    int // schedules begun anew to keep most times, for each
+	Schedules int   // at most, forward and backward ones together
+	Raises    int   // schedules begun anew to keep most times, for each
+	DeadEnds  int64 // that the search for a proof may meet
 }
 
-// DefaultEffort suits the number of steps: some dozens of schedules for a house,
-// two for a network of a hundred thousand steps.
+// DefaultEffort suits the number of steps: some dozens of schedules and a search for
+// a proof for a house, one schedule for a network of a hundred thousand steps.
 func DefaultEffort(steps int) Effort {
 	switch {
 	case steps <= 500:
-		return Effort{Schedules: 80, Raises: 400}
+		return Effort{Schedules: 80, Raises: 400, DeadEnds: 2000}
 	case steps <= 5_000:
-		return Effort{Schedules: 16, Raises: 60}
+		return Effort{Schedules: 16, Raises: 60, DeadEnds: 500}
 	}
 	return Effort{Schedules: 1, Raises: 4}
 }

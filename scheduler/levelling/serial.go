@@ -260,15 +260,10 @@ func (s *serial) heldFrom(use *Use) worktime.Instant {
 }
 
 func (s *serial) result() Schedule {
-	g := s.p.Graph
-	n := g.Steps()
-	out := Schedule{Barred: s.barred, Times: network.NewTimes(n), Last: network.LastFinish(&s.t)}
-	copy(out.Start, s.t.Start)
-	copy(out.Finish, s.t.Finish)
-	for i, due := range g.Due {
-		if late := int64(s.t.Finish[i] - due); late > 0 {
-			out.Late += late
-		}
-	}
+	t := network.NewTimes(s.p.Graph.Steps())
+	copy(t.Start, s.t.Start)
+	copy(t.Finish, s.t.Finish)
+	out := s.p.measured(t)
+	out.Barred = s.barred
 	return out
 }

@@ -57,7 +57,7 @@ func (b *backward) begin(i int, bound worktime.Instant) {
 	b.finishBy[i] = bound
 	b.t.Start[i] = g.LastStartToFinishBy(i, bound)
 	if g.Upper[i] < b.t.Start[i] {
-		b.t.Start[i] = g.lastStartBy(i, g.Upper[i])
+		b.t.Start[i] = g.LastStartBy(i, g.Upper[i])
 	}
 }
 
@@ -87,7 +87,7 @@ func (b *backward) lower(a *Arc) bool {
 	if a.FromEnd == scheduler.Finish {
 		b.finishBy[i] = min(b.finishBy[i], t)
 	}
-	s := b.startFor(a, t)
+	s := g.startBy(a, t)
 	if s >= b.t.Start[i] || !b.t.Start[i].Known() {
 		return false
 	}
@@ -113,19 +113,12 @@ func (g *Graph) upTo(a *Arc, t *Times) worktime.Instant {
 	return t.Finish[a.To]
 }
 
-func (b *backward) startFor(a *Arc, t worktime.Instant) worktime.Instant {
-	if a.FromEnd == scheduler.Start {
-		return b.g.lastStartBy(int(a.From), t)
-	}
-	return b.g.LastStartToFinishBy(int(a.From), t)
-}
-
 // LatestFinishFor is the greatest finish of step i with which every arc that
 // leaves it still allows its to end to be where t has it.
 func (g *Graph) LatestFinishFor(i int, t *Times, bound worktime.Instant) worktime.Instant {
 	s := g.LastStartToFinishBy(i, bound)
 	if g.Upper[i] < s {
-		s = g.lastStartBy(i, g.Upper[i])
+		s = g.LastStartBy(i, g.Upper[i])
 	}
 	for k := g.first[i]; k < g.first[i+1]; k++ {
 		a := &g.Arcs[k]

@@ -61,7 +61,7 @@ func TestStartsAndFinishesAreInvertible(t *testing.T) {
 			if s < at || g.StartFrom(i, s) != s {
 				t.Fatalf("seed %d step %d: start from %d is %d", seed, i, at, s)
 			}
-			if early := g.startToFinishAt(i, at); g.FinishOf(i, early) < at || g.StartFrom(i, early) != early || g.earlierStartWorks(i, early, at) {
+			if early := g.StartToFinishAt(i, at); g.FinishOf(i, early) < at || g.StartFrom(i, early) != early || g.earlierStartWorks(i, early, at) {
 				t.Fatalf("seed %d step %d: least start to finish at %d is %d", seed, i, at, early)
 			}
 			if late := g.LastStartToFinishBy(i, at); g.FinishOf(i, late) > at || g.StartFrom(i, late) != late {
@@ -69,7 +69,7 @@ func TestStartsAndFinishesAreInvertible(t *testing.T) {
 			} else if next := g.StartFrom(i, late+1); g.FinishOf(i, next) <= at {
 				t.Fatalf("seed %d step %d: %d would finish by %d too", seed, i, next, at)
 			}
-			if late := g.lastStartBy(i, at); late > at || g.StartFrom(i, late) != late || g.StartFrom(i, late+1) <= at {
+			if late := g.LastStartBy(i, at); late > at || g.StartFrom(i, late) != late || g.StartFrom(i, late+1) <= at {
 				t.Fatalf("seed %d step %d: greatest start by %d is %d", seed, i, at, late)
 			}
 		}
@@ -78,7 +78,7 @@ func TestStartsAndFinishesAreInvertible(t *testing.T) {
 
 // earlierStartWorks says whether a start before s also finishes at or after t.
 func (g *Graph) earlierStartWorks(i int, s, t worktime.Instant) bool {
-	before := g.lastStartBy(i, s-1)
+	before := g.LastStartBy(i, s-1)
 	return before.Known() && before < s && g.FinishOf(i, before) >= t
 }
 

@@ -23,8 +23,8 @@ func (g *Graph) StartFrom(i int, t worktime.Instant) worktime.Instant {
 	return c.NextOpen(t)
 }
 
-// startToFinishAt is the least start of step i with which it finishes at or after t.
-func (g *Graph) startToFinishAt(i int, t worktime.Instant) worktime.Instant {
+// StartToFinishAt is the least start of step i with which it finishes at or after t.
+func (g *Graph) StartToFinishAt(i int, t worktime.Instant) worktime.Instant {
 	c := g.Calendars[g.Cal[i]]
 	if g.Rest[i] == 0 {
 		return c.NextEdge(t)
@@ -36,8 +36,8 @@ func (g *Graph) startToFinishAt(i int, t worktime.Instant) worktime.Instant {
 	return c.Last(max(w, 0))
 }
 
-// lastStartBy is the greatest start of step i at or before t.
-func (g *Graph) lastStartBy(i int, t worktime.Instant) worktime.Instant {
+// LastStartBy is the greatest start of step i at or before t.
+func (g *Graph) LastStartBy(i int, t worktime.Instant) worktime.Instant {
 	c := g.Calendars[g.Cal[i]]
 	if g.Rest[i] == 0 {
 		return c.LastEdge(t)
@@ -114,10 +114,20 @@ func (g *Graph) Fixed(i int32, end scheduler.End) bool {
 // looking at whether the step can work then.
 func (g *Graph) LeastStart(a *Arc, t *Times) (start worktime.Instant, raw worktime.Instant) {
 	raw = g.least(a, g.at(t, a.From, a.FromEnd))
+	return g.startWith(a, raw), raw
+}
+
+// LeastStartFrom is the least start of the arc's to step when its from end is at t.
+func (g *Graph) LeastStartFrom(a *Arc, t worktime.Instant) worktime.Instant {
+	return g.startWith(a, g.least(a, t))
+}
+
+// startWith is the least start of the arc's to step that brings its to end to t.
+func (g *Graph) startWith(a *Arc, t worktime.Instant) worktime.Instant {
 	if a.ToEnd == scheduler.Finish {
-		return g.startToFinishAt(int(a.To), raw), raw
+		return g.StartToFinishAt(int(a.To), t)
 	}
-	return g.StartFrom(int(a.To), raw), raw
+	return g.StartFrom(int(a.To), t)
 }
 
 // GreatestStart is the greatest start of the arc's from step that the arc allows,
@@ -126,11 +136,21 @@ func (g *Graph) GreatestStart(a *Arc, t *Times) worktime.Instant {
 	if !g.limits(a) {
 		return worktime.Never
 	}
-	back := g.greatest(a, g.upTo(a, t))
+	return g.GreatestStartTo(a, g.upTo(a, t))
+}
+
+// GreatestStartTo is the greatest start of the arc's from step when its to end is
+// at t.
+func (g *Graph) GreatestStartTo(a *Arc, t worktime.Instant) worktime.Instant {
+	return g.startBy(a, g.greatest(a, t))
+}
+
+// startBy is the greatest start of the arc's from step with its from end by t.
+func (g *Graph) startBy(a *Arc, t worktime.Instant) worktime.Instant {
 	if a.FromEnd == scheduler.Start {
-		return g.lastStartBy(int(a.From), back)
+		return g.LastStartBy(int(a.From), t)
 	}
-	return g.LastStartToFinishBy(int(a.From), back)
+	return g.LastStartToFinishBy(int(a.From), t)
 }
 
 // LeastEnd is the least instant of the arc's to end, given where its from end is.

@@ -172,10 +172,22 @@ func (s *solution) level(opt Options) error {
 	if opt.Effort != nil {
 		effort = *opt.Effort
 	}
-	best, _ := levelling.Level(s.problem, &early, &s.late, s.bound.at, effort)
+	best, kept := levelling.Level(s.problem, &early, &s.late, s.bound.at, effort)
+	if kept && len(best.Barred) == 0 {
+		best = s.prove(best, &early, effort.DeadEnds)
+	}
 	s.letIn = best.Barred
 	s.h = s.problem.Graph.WithArcs(levelling.Chain(s.problem, &best))
 	return s.datePlan(nil)
+}
+
+// prove looks for a shorter schedule, or a proof that there is none.
+func (s *solution) prove(best levelling.Schedule, early *network.Times, effort int64) levelling.Schedule {
+	proof := levelling.Prove(s.problem, best, early, effort)
+	if proof.Bound > s.bound.at {
+		s.bound = lowerBound{proof.Bound, "every other order of those who share crews, places and gear has been ruled out"}
+	}
+	return proof.Best
 }
 
 // datePlan dates the plan in the order that it fixes, and how late each step may be.

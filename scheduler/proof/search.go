@@ -1,0 +1,125 @@
+package proof
+
+// Outcome is how a search ended.
+type Outcome uint8
+
+// The outcomes of a search.
+const (
+	Unfinished Outcome = iota // the effort ran out
+	Found                     // a schedule was found
+	Refuted                   // there is none
+)
+
+// Search is a search for schedules of a model, which can be gone on with.
+type Search struct{ s *solver }
+
+// NewSearch sets a search up.
+func NewSearch(m *Model) *Search { return &Search{newSolver(m)} }
+
+// Follow lets the search look near a schedule first.
+func (f *Search) Follow(starts []int64) { f.s.guide = append([]int64(nil), starts...) }
+
+// ByStart lets the search decide by least start alone, or by what it has learned.
+func (f *Search) ByStart(on bool) { f.s.byStart = on }
+
+// Steps is the dead ends met so far, the measure of effort.
+func (f *Search) Steps() int64 { return f.s.Steps }
+
+// Within demands that a step starts by t, from now on.
+func (f *Search) Within(x int32, t int64) {
+	f.s.back(0)
+	if !f.s.set(atMost(x, t), reason{}) {
+		f.s.refuted = true
+	}
+}
+
+// Next looks for a schedule until the given number of dead ends has been met. Stop,
+// when not nil, is asked between dead ends. The starts are those of the schedule found.
+func (f *Search) Next(effort int64, stop func() bool) (Outcome, []int64) {
+	s := f.s
+	for until := s.Steps + effort; ; {
+		if s.refuted {
+			return Refuted, nil
+		}
+		outcome := s.run(min(until-s.Steps, s.restartAfter()), stop)
+		switch {
+		case outcome == Found:
+			starts := make([]int64, len(s.m.Lo))
+			for x := range starts {
+				starts[x] = s.least(int32(x))
+			}
+			return Found, starts
+		case outcome == Refuted:
+			s.refuted = true
+			return Refuted, nil
+		case s.Steps >= until || stop != nil && stop():
+			return Unfinished, nil
+		}
+	}
+}
+
+// restartAfter is how many dead ends a run may meet before it starts again: the
+// sequence of Luby, Sinclair and Zuckerman (Information Processing Letters 47, 1993).
+func (s *solver) restartAfter() int64 {
+	const unit = 128
+	s.runs++
+	return unit * luby(s.runs)
+}
+
+func luby(k int64) int64 {
+	for size := int64(1); ; size = 2*size + 1 {
+		if k == size {
+			return (size + 1) / 2
+		}
+		if k < size {
+			return luby(k - (size-1)/2)
+		}
+	}
+}
+
+// run searches until a schedule is found, there is none, or so many dead ends have
+// been met; it then starts again with what it has learned.
+func (s *solver) run(dead int64, stop func() bool) Outcome {
+	s.back(0)
+	for limit := s.Steps + dead; ; {
+		if s.propagate() {
+			l, ok := s.choose()
+			if !ok {
+				return Found
+			}
+			if !s.decide(l) {
+				panic("proof: a decision on an open start clashed")
+			}
+			continue
+		}
+		s.Steps++
+		level, spread := s.analyse()
+		if level < 0 {
+			return Refuted
+		}
+		s.back(level)
+		s.assert(spread)
+		s.decay()
+		if s.Steps >= limit || s.Steps&63 == 0 && stop != nil && stop() {
+			s.back(0)
+			s.trim()
+			return Unfinished
+		}
+	}
+}
+
+// assert makes the learned clause act.
+func (s *solver) assert(spread int32) {
+	c := s.learn(s.learned, spread)
+	if !s.set(s.learned[0], reason{kind: byClause, index: c}) {
+		panic("proof: a learned literal clashed on its level")
+	}
+}
+
+// trim lets learned clauses go when there are many.
+func (s *solver) trim() {
+	if len(s.clauses) > s.most {
+		s.reduce()
+		s.most += s.most / 16
+	}
+}
