@@ -24,7 +24,7 @@ var layers = [][]string{
 		"scheduler/planfile", "scheduler/verify", "scheduler/randomjob", "scheduler/published",
 	},
 	{"scheduler/jobfile", "scheduler/levelling", "scheduler/selfcheck"},
-	{"scheduler/planner"},
+	{"scheduler/planner", "scheduler/solve"},
 	{"db", "db/private"},
 	{"db/dbtest", "api/office", "api/signin", "web/draw"},
 	{"api", "web"},

@@ -41,6 +41,7 @@ type commandLine struct {
 	Serve      serveCommand      `cmd:"" help:"Answer over HTTP: pages and API."`
 	Migrate    migrateCommand    `cmd:"" help:"Bring the schema of the database up to date."`
 	Schema     schemaCommand     `cmd:"" help:"Print the JSON Schema of job files, or of plans."`
+	Solve      solveCommand      `cmd:"" help:"Measure the solver on academic instances in open formats."`
 	Version    versionCommand    `cmd:"" help:"Print the version."`
 	Completion completionCommand `cmd:"" help:"Print the completion script of a shell."`
 }

@@ -131,9 +131,9 @@ func (c *chaining) keep(h holding) {
 	c.held[k] = h
 }
 
-// start is when a use begins: as of where an occupation's first step is done.
+// start is when a use begins: as of where it is an occupation that has begun.
 func (c *chaining) start(u *Use) worktime.Instant {
-	if c.p.Graph.Progress[u.From] == network.Done {
+	if c.p.heldAlready(u) {
 		return c.p.Graph.AsOf
 	}
 	return c.s.Start[u.From]

@@ -28,7 +28,7 @@ func (s *serial) bars(i int32) []*Use {
 	for _, u := range s.p.opens[i] {
 		for o := range s.p.Uses {
 			occ := &s.p.Uses[o]
-			if occ.Occupation >= 0 && occ.Limit == s.p.Uses[u].Limit && s.placed[occ.From] && !s.placed[occ.To] {
+			if occ.Occupation >= 0 && occ.Limit == s.p.Uses[u].Limit && (s.placed[occ.From] || s.p.heldAlready(occ)) && !s.placed[occ.To] {
 				list = append(list, occ)
 			}
 		}

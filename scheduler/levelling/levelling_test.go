@@ -79,7 +79,7 @@ func problem(t testing.TB, seed uint64, size randomjob.Size) (*Problem, network.
 func overload(p *Problem, t *network.Times) int {
 	span := func(u *Use) (worktime.Instant, worktime.Instant) {
 		from := t.Start[u.From]
-		if p.Graph.Progress[u.From] == network.Done {
+		if p.heldAlready(u) {
 			from = p.Graph.AsOf
 		}
 		return from, t.Finish[u.To]

@@ -54,6 +54,12 @@ type Schedule struct {
 	Barred []Bar            // steps placed against an occupation for want of another way
 }
 
+// heldAlready says whether a use is of an occupation that has begun: it holds from
+// as of, whatever is left of its first step.
+func (p *Problem) heldAlready(u *Use) bool {
+	return u.From != u.To && p.Graph.Progress[u.From] != network.Open
+}
+
 func (p *Problem) index() {
 	n := p.Graph.Steps()
 	p.opens, p.shuts = make([][]int32, n), make([][]int32, n)

@@ -35,6 +35,9 @@ func newModel(p *Problem, early *network.Times, bounds []worktime.Instant, end w
 	m.addArcs(out, early)
 	out.Arcs = m.list
 	m.addLimits(out)
+	if plain := m.plain(out); plain != nil {
+		out.Times = plain
+	}
 	for i := range out.Lo {
 		out.Lo[i], out.Hi[i] = m.StartFrom(int32(i), out.Lo[i]), m.LastStartBy(int32(i), out.Hi[i])
 		if out.Lo[i] > out.Hi[i] {
@@ -42,6 +45,35 @@ func newModel(p *Problem, early *network.Times, bounds []worktime.Instant, end w
 		}
 	}
 	return out, true
+}
+
+// plain is the arithmetic of a model all in real time with nothing recorded, nil
+// for others.
+func (m *model) plain(out *proof.Model) *proof.Plain {
+	g := m.p.Graph
+	for i := range g.Steps() {
+		if g.Cal[i] != network.RealTime || g.Progress[i] != network.Open {
+			return nil
+		}
+	}
+	for k, arc := range m.arcs {
+		if arc < 0 {
+			out.Arcs[k].Lag = g.Rest[out.Arcs[k].From]
+			continue
+		}
+		a := &g.Arcs[arc]
+		if a.Cal != network.RealTime {
+			return nil
+		}
+		out.Arcs[k].Lag = a.Lag
+		if a.FromEnd == scheduler.Finish {
+			out.Arcs[k].Lag += g.Rest[a.From]
+		}
+		if a.ToEnd == scheduler.Finish {
+			out.Arcs[k].Lag -= g.Rest[a.To]
+		}
+	}
+	return &proof.Plain{Length: append(append([]int64(nil), g.Rest...), 0, 0), Arcs: out.Arcs}
 }
 
 // addArcs takes over the arcs between starts that are open. An arc to or from a
@@ -86,7 +118,7 @@ func (m *model) addLimits(out *proof.Model) {
 	for u := range m.p.Uses {
 		use := &m.p.Uses[u]
 		from := use.From
-		if g.Progress[from] == network.Done {
+		if m.p.heldAlready(use) {
 			from = asOf
 		}
 		limits[use.Limit].Tasks = append(limits[use.Limit].Tasks, proof.Task{From: from, To: use.To, Amount: int64(use.Amount)})

@@ -23,6 +23,13 @@ func NewProblem(g *network.Graph) *Problem {
 	return b.p
 }
 
+// Of is a problem of a graph with limits and uses that are given.
+func Of(g *network.Graph, limits []Limit, uses []Use) *Problem {
+	p := &Problem{Graph: g, Limits: limits, Uses: uses}
+	p.index()
+	return p
+}
+
 type key struct {
 	kind Kind
 	id   scheduler.ID

@@ -1,6 +1,8 @@
 package levelling
 
 import (
+	"math"
+
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/proof"
 	"gaugerod/scheduler/worktime"
@@ -11,20 +13,36 @@ type Proof struct {
 	Best     Schedule
 	Bound    worktime.Instant // no schedule as punctual as this one finishes before
 	Shortest bool             // Best finishes at the bound
+	Found    bool             // Best was found by the search
+	None     bool             // there is no schedule at all
+	DeadEnds int64            // that the search met
 }
 
 // Prove searches for schedules that finish before the best one, as punctual as it
-// is, until none is left or so many dead ends have been met. It then tries to raise
-// the bound. A schedule whose due days are missed by more than waits alone make
-// unavoidable is not improved: punctuality comes first, and is not searched for yet.
+// is, until none is left or so many dead ends have been met. A schedule whose due
+// days are missed by more than waits alone make unavoidable is not improved:
+// punctuality comes first, and is not searched for yet.
 func Prove(p *Problem, best Schedule, early *network.Times, effort int64) Proof {
 	result := Proof{Best: best, Bound: network.LastFinish(early)}
 	bounds, punctual := p.punctual(&best, early)
-	if !punctual || effort <= 0 {
-		return result
+	if punctual && effort > 0 {
+		result.improve(p, early, bounds, effort, nil)
 	}
-	result.improve(p, early, bounds, effort)
 	result.Shortest = result.Best.Last <= result.Bound
+	return result
+}
+
+// Search is Prove without due days and until stop says so. Where no schedule is
+// known yet, best is only an end by which all must be finished.
+func Search(p *Problem, best Schedule, known bool, early *network.Times, stop func() bool) Proof {
+	result := Proof{Best: best, Bound: network.LastFinish(early), Found: known}
+	bounds := make([]worktime.Instant, p.Graph.Steps())
+	for i := range bounds {
+		bounds[i] = worktime.Never
+	}
+	result.improve(p, early, bounds, math.MaxInt64, stop)
+	result.Shortest = result.Found && result.Best.Last <= result.Bound
+	result.None = !result.Found && result.Bound >= result.Best.Last
 	return result
 }
 
@@ -40,8 +58,8 @@ func (p *Problem) punctual(s *Schedule, early *network.Times) (bounds []worktime
 	return bounds, ok
 }
 
-// improve looks for ever shorter schedules and, in turn, for ends that none can keep.
-func (r *Proof) improve(p *Problem, early *network.Times, bounds []worktime.Instant, effort int64) {
+// improve looks for ever shorter schedules until none is left.
+func (r *Proof) improve(p *Problem, early *network.Times, bounds []worktime.Instant, effort int64, stop func() bool) {
 	if r.Best.Last <= r.Bound {
 		return
 	}
@@ -51,9 +69,12 @@ func (r *Proof) improve(p *Problem, early *network.Times, bounds []worktime.Inst
 		return
 	}
 	search := proof.NewSearch(m)
-	search.Follow(startsOf(&r.Best, m))
+	if r.Best.Start != nil {
+		search.Follow(startsOf(&r.Best, m))
+	}
 	for {
-		outcome, starts := search.Next(effort-search.Steps(), nil)
+		outcome, starts := search.Next(effort-search.Steps(), stop)
+		r.DeadEnds = search.Steps()
 		switch outcome {
 		case proof.Refuted:
 			r.Bound = r.Best.Last
@@ -61,7 +82,7 @@ func (r *Proof) improve(p *Problem, early *network.Times, bounds []worktime.Inst
 		case proof.Unfinished:
 			return
 		}
-		r.Best = p.scheduleOf(starts)
+		r.Best, r.Found = p.scheduleOf(starts), true
 		if r.Best.Last <= r.Bound {
 			return
 		}

@@ -117,10 +117,13 @@ func (s *serial) reset() {
 			s.waiting[i]++
 		}
 	}
+	for u := range s.p.Uses {
+		if use := &s.p.Uses[u]; s.p.heldAlready(use) {
+			s.profiles[use.Limit].add(g.AsOf, worktime.Never, use.Amount)
+		}
+	}
 	for i := range s.placed {
-		if s.placed[i] {
-			s.open(i, g.AsOf)
-		} else if s.waiting[i] == 0 {
+		if !s.placed[i] && s.waiting[i] == 0 {
 			s.queue.items = append(s.queue.items, int32(i))
 		}
 	}
@@ -155,6 +158,9 @@ func (s *serial) fit(i int, t worktime.Instant) worktime.Instant {
 		finish := g.FinishOf(i, t)
 		for _, u := range s.p.opens[i] {
 			use := &s.p.Uses[u]
+			if s.p.heldAlready(use) {
+				continue
+			}
 			to := finish
 			if use.To != use.From {
 				to = worktime.Never
@@ -180,7 +186,7 @@ func (s *serial) besides(u int32) int32 {
 	}
 	sum := int32(0)
 	for _, v := range s.p.opens[use.From] {
-		if o := &s.p.Uses[v]; o.Occupation >= 0 && o.Limit == use.Limit {
+		if o := &s.p.Uses[v]; o.Occupation >= 0 && o.Limit == use.Limit && !s.p.heldAlready(o) {
 			sum += o.Amount
 		}
 	}
@@ -206,7 +212,7 @@ func (s *serial) place(i int, t worktime.Instant) {
 	s.open(i, t)
 	for _, u := range s.p.shuts[i] {
 		use := &s.p.Uses[u]
-		if s.placed[use.From] {
+		if s.placed[use.From] || s.p.heldAlready(use) {
 			s.profiles[use.Limit].add(max(s.t.Finish[i], s.heldFrom(use)), worktime.Never, -use.Amount)
 		}
 	}
@@ -240,6 +246,9 @@ func (s *serial) release(j int32) {
 func (s *serial) open(i int, t worktime.Instant) {
 	for _, u := range s.p.opens[i] {
 		use := &s.p.Uses[u]
+		if s.p.heldAlready(use) {
+			continue
+		}
 		to := s.t.Finish[i]
 		if use.To != use.From {
 			to = worktime.Never
@@ -251,9 +260,9 @@ func (s *serial) open(i int, t worktime.Instant) {
 	}
 }
 
-// heldFrom is when an occupation's use began: as of where its first step is done.
+// heldFrom is when an occupation's use began.
 func (s *serial) heldFrom(use *Use) worktime.Instant {
-	if s.p.Graph.Progress[use.From] == network.Done {
+	if s.p.heldAlready(use) {
 		return s.p.Graph.AsOf
 	}
 	return s.t.Start[use.From]

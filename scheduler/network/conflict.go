@@ -16,7 +16,7 @@ type Conflict struct {
 }
 
 // drop sets one statement of a conflict aside: the pin where there is one, else a
-// most time, else the wait that was written last.
+// most time, else the wait that was written last. What limits are behind stays.
 func (g *Graph) drop(c *Conflict) {
 	if c.Pin >= 0 {
 		c.Dropped = -1
@@ -56,7 +56,7 @@ func (g *Graph) dropsBefore(k, m int32) bool {
 		return a.Most
 	}
 	if a.Wait < 0 || b.Wait < 0 {
-		return a.Wait < 0 && b.Wait >= 0
+		return a.Wait >= 0 && b.Wait < 0 // limits are never set aside
 	}
 	p, q := g.Net.Waits[a.Wait].Pos, g.Net.Waits[b.Wait].Pos
 	if p.Line != q.Line {

@@ -94,7 +94,7 @@ func (c *checker) held() []*stay {
 			continue
 		}
 		from := o.from.resume
-		if o.from.done() {
+		if o.from.done() || o.from.begun() {
 			from = c.asOf
 		}
 		if from < o.to.finish { // what ends before it begins holds nothing

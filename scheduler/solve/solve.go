@@ -1,0 +1,106 @@
+// Package solve runs the solver on academic instances, to measure it against
+// published results. It is the same engine that plans jobs.
+package solve
+
+import (
+	"gaugerod/scheduler/instance"
+	"gaugerod/scheduler/levelling"
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
+)
+
+// Status is what became of an instance.
+type Status string
+
+// The ways an instance can end.
+const (
+	Proven     Status = "proven"     // the makespan is the least there is
+	Open       Status = "open"       // a schedule, but no proof
+	Infeasible Status = "infeasible" // proven to have no schedule
+	Unknown    Status = "unknown"    // neither a schedule nor a proof
+)
+
+// Result is what the solver found. Times are in the instance's units.
+type Result struct {
+	Status   Status
+	Makespan int64   // of the best schedule, -1: none
+	Bound    int64   // no schedule is shorter
+	Path     int64   // the longest chain without resources
+	DeadEnds int64   // met by the search
+	Start    []int64 // of each step in the best schedule
+}
+
+// Instance solves an instance until it is proven or stop says so.
+func Instance(in *instance.Problem, schedules int, stop func() bool) Result {
+	lags := make([]network.Lag, len(in.Lags))
+	for k, l := range in.Lags {
+		lags[k] = network.Lag(l)
+	}
+	g := network.Plain(in.Length, lags)
+	early, conflicts, err := g.Earliest()
+	if err != nil || len(conflicts) > 0 {
+		return Result{Status: Infeasible, Makespan: -1}
+	}
+	last := len(in.Length) - 1
+	p := levelling.Of(g, limits(in), uses(in))
+	bounds, _ := g.Bounds(network.LastFinish(&early))
+	late, _, err := g.Latest(bounds)
+	if err != nil {
+		return Result{Status: Infeasible, Makespan: -1}
+	}
+	r := Result{Path: int64(early.Start[last]), Bound: int64(early.Start[last]), Makespan: -1, Status: Unknown}
+	best, kept := levelling.Level(p, &early, &late, early.Start[last], levelling.Effort{Schedules: schedules, Raises: 20})
+	if !kept {
+		best.Last = horizon(in)
+	}
+	proof := levelling.Search(p, best, kept, &early, stop)
+	r.DeadEnds = proof.DeadEnds
+	r.Bound = int64(proof.Bound)
+	switch {
+	case proof.None:
+		return Result{Status: Infeasible, Makespan: -1, Path: r.Path, DeadEnds: r.DeadEnds}
+	case !kept && !proof.Found:
+		return r
+	}
+	r.Status, r.Makespan = Open, int64(proof.Best.Last)
+	if proof.Shortest {
+		r.Status = Proven
+	}
+	for _, s := range proof.Best.Start {
+		r.Start = append(r.Start, int64(s))
+	}
+	return r
+}
+
+// horizon is by when everything can be over if it can at all: all lengths and lags
+// one after the other.
+func horizon(in *instance.Problem) worktime.Instant {
+	sum := int64(0)
+	for _, d := range in.Length {
+		sum += d
+	}
+	for _, l := range in.Lags {
+		sum += max(l.Least, 0)
+	}
+	return worktime.Instant(sum + 1)
+}
+
+func limits(in *instance.Problem) []levelling.Limit {
+	list := make([]levelling.Limit, len(in.Size))
+	for r, size := range in.Size {
+		list[r] = levelling.Limit{Kind: levelling.Gear, Size: int32(size)}
+	}
+	return list
+}
+
+func uses(in *instance.Problem) []levelling.Use {
+	var list []levelling.Use
+	for r := range in.Use {
+		for i, amount := range in.Use[r] {
+			if amount > 0 && in.Length[i] > 0 {
+				list = append(list, levelling.Use{Limit: int32(r), Amount: int32(amount), From: int32(i), To: int32(i), Occupation: -1})
+			}
+		}
+	}
+	return list
+}
