@@ -47,7 +47,8 @@ func (s *Server) alertRoutes() {
 		func(ctx context.Context, in *struct {
 			Change
 			Alert string `query:"alert" required:"true" minLength:"1" maxLength:"500" doc:"The alert's key."`
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.BringBack(in.Alert) })
 		})
 }
@@ -55,7 +56,8 @@ func (s *Server) alertRoutes() {
 func (s *Server) setAside(ctx context.Context, in *struct {
 	Change
 	Body AsideBody
-}) (*Changed, error) {
+},
+) (*Changed, error) {
 	return s.commit(ctx, in.Change, func(j *scheduler.Job) error {
 		on, err := s.day(j, in.Body.On)
 		if err != nil {

@@ -37,7 +37,8 @@ func (s *Server) calendarRoutes() {
 func (s *Server) getCalendar(ctx context.Context, in *struct {
 	PlanQuery
 	TradePath
-}) (*calendarAnswer, error) {
+},
+) (*calendarAnswer, error) {
 	a, err := answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, _ Standing) ([]byte, error) {
 		trade, err := findTrade(sheet.Job, in.Trade)
 		if err != nil {

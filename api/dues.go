@@ -39,7 +39,8 @@ func (s *Server) dueRoutes() {
 			Change
 			DuePath
 			Body DueBody
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error {
 				return j.SetDue(scheduler.Due{ID: in.Due, Title: in.Body.Title, Step: in.Body.Step, On: in.Body.On})
 			})
@@ -48,7 +49,8 @@ func (s *Server) dueRoutes() {
 		func(ctx context.Context, in *struct {
 			Change
 			DuePath
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.DropDue(in.Due) })
 		})
 }

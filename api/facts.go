@@ -66,15 +66,20 @@ func (s *Server) factRoutes() {
 				return b, nil
 			})
 		})
-	register(s, route{id: "record", method: http.MethodPatch, path: "/jobs/{job}/facts/{step}",
-		summary: "Record progress; what is left out stays as it was"}, s.record((*scheduler.Job).Record))
-	register(s, route{id: "correct", method: http.MethodPut, path: "/jobs/{job}/facts/{step}",
-		summary: "Correct a record: this in the place of all that was recorded of the step"}, s.record((*scheduler.Job).Correct))
+	register(s, route{
+		id: "record", method: http.MethodPatch, path: "/jobs/{job}/facts/{step}",
+		summary: "Record progress; what is left out stays as it was",
+	}, s.record((*scheduler.Job).Record))
+	register(s, route{
+		id: "correct", method: http.MethodPut, path: "/jobs/{job}/facts/{step}",
+		summary: "Correct a record: this in the place of all that was recorded of the step",
+	}, s.record((*scheduler.Job).Correct))
 	register(s, route{id: "forget", method: http.MethodDelete, path: "/jobs/{job}/facts/{step}", summary: "Take back what was recorded of a step"},
 		func(ctx context.Context, in *struct {
 			Change
 			StepPath
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.Forget(in.Step) })
 		})
 }

@@ -31,7 +31,8 @@ func (s *Server) historyRoutes() {
 func (s *Server) listHistory(ctx context.Context, in *struct {
 	JobPath
 	Limit int `query:"limit" minimum:"1" maximum:"1000" default:"100" doc:"How many lines at most."`
-}) (*struct{ Body HistoryBody }, error) {
+},
+) (*struct{ Body HistoryBody }, error) {
 	if _, _, err := s.office.Job(ctx, in.Job); err != nil {
 		return nil, err
 	}

@@ -50,17 +50,24 @@ func (s *Server) holdRoutes() {
 			})
 		})
 	register(s, get("get-hold", "/jobs/{job}/holds/{hold}", "One hold point with its days and record"), s.getHold)
-	register(s, route{id: "release-hold", method: http.MethodPost, path: "/jobs/{job}/holds/{hold}/release",
-		summary: "Release a hold point in the name of a person"}, s.verdict((*scheduler.Job).Release))
-	register(s, route{id: "refuse-hold", method: http.MethodPost, path: "/jobs/{job}/holds/{hold}/refuse",
-		summary: "Record that a hold point was looked at and not released, and why"}, s.verdict((*scheduler.Job).Refuse))
-	register(s, route{id: "book-hold", method: http.MethodPost, path: "/jobs/{job}/holds/{hold}/book",
-		summary: "Record when the visit is to be"},
+	register(s, route{
+		id: "release-hold", method: http.MethodPost, path: "/jobs/{job}/holds/{hold}/release",
+		summary: "Release a hold point in the name of a person",
+	}, s.verdict((*scheduler.Job).Release))
+	register(s, route{
+		id: "refuse-hold", method: http.MethodPost, path: "/jobs/{job}/holds/{hold}/refuse",
+		summary: "Record that a hold point was looked at and not released, and why",
+	}, s.verdict((*scheduler.Job).Refuse))
+	register(s, route{
+		id: "book-hold", method: http.MethodPost, path: "/jobs/{job}/holds/{hold}/book",
+		summary: "Record when the visit is to be",
+	},
 		func(ctx context.Context, in *struct {
 			Change
 			HoldPath
 			Body BookingBody
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.Book(in.Hold, in.Body.At, in.Body.By) })
 		})
 }
@@ -68,7 +75,8 @@ func (s *Server) holdRoutes() {
 func (s *Server) getHold(ctx context.Context, in *struct {
 	PlanQuery
 	HoldPath
-}) (*Answer[HoldBody], error) {
+},
+) (*Answer[HoldBody], error) {
 	return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (HoldBody, error) {
 		for _, h := range sheet.Plan.Holds {
 			if h.ID == in.Hold {

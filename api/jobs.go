@@ -74,7 +74,8 @@ func (s *Server) jobRoutes() {
 		func(ctx context.Context, in *struct {
 			Change
 			Body AsOfBody
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.SetAsOf(in.Body.AsOf) })
 		})
 }

@@ -30,7 +30,8 @@ func (s *Server) orderRoutes() {
 		func(ctx context.Context, in *struct {
 			PlanQuery
 			Order scheduler.ID `path:"order" maxLength:"100"`
-		}) (*Answer[OrderBody], error) {
+		},
+		) (*Answer[OrderBody], error) {
 			return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (OrderBody, error) {
 				for _, o := range sheet.Plan.Orders {
 					if o.ID == in.Order {

@@ -44,7 +44,8 @@ func (s *Server) pinRoutes() {
 			Change
 			StepPath
 			Body PinBody
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			b := in.Body
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error {
 				return j.Pin(scheduler.Pin{Step: in.Step, On: b.On, NotBefore: b.NotBefore, By: b.By, Reason: b.Reason})
@@ -54,7 +55,8 @@ func (s *Server) pinRoutes() {
 		func(ctx context.Context, in *struct {
 			Change
 			StepPath
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.Unpin(in.Step) })
 		})
 }

@@ -37,8 +37,10 @@ type linkAnswer struct {
 }
 
 func (s *Server) sessionRoutes() {
-	register(s, route{id: "open-session", method: http.MethodPost, path: sessionsPath, summary: "Spend a sign-in link's secret on a session token, for scripts",
-		also: func(op *huma.Operation) { op.Security = []map[string][]string{} }},
+	register(s, route{
+		id: "open-session", method: http.MethodPost, path: sessionsPath, summary: "Spend a sign-in link's secret on a session token, for scripts",
+		also: func(op *huma.Operation) { op.Security = []map[string][]string{} },
+	},
 		func(_ context.Context, in *struct{ Body SecretBody }) (*tokenAnswer, error) {
 			token, err := s.keeper.Open(in.Body.Secret, signin.Owner)
 			return &tokenAnswer{CacheControl: "no-store", Body: TokenBody{Token: token}}, err

@@ -42,13 +42,16 @@ const safetyWord = "This date is no permission to begin. The release of this ste
 func (s *Server) stepRoutes() {
 	register(s, get("list-steps", "/jobs/{job}/steps", "Steps with their dates, in the order of the job"), s.listSteps)
 	register(s, get("get-step", "/jobs/{job}/steps/{step}", "One step with its dates, waits and record"), s.getStep)
-	register(s, route{id: "set-takes", method: "PUT", path: "/jobs/{job}/steps/{step}/takes",
-		summary: "Change how long a step takes; a typical's step is named as typical.step"},
+	register(s, route{
+		id: "set-takes", method: "PUT", path: "/jobs/{job}/steps/{step}/takes",
+		summary: "Change how long a step takes; a typical's step is named as typical.step",
+	},
 		func(ctx context.Context, in *struct {
 			Change
 			StepPath
 			Body TakesBody
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.SetTakes(in.Step, in.Body.Takes) })
 		})
 }

@@ -61,7 +61,8 @@ func (s *Server) tradeRoutes() {
 		func(ctx context.Context, in *struct {
 			JobQuery
 			TradePath
-		}) (*Answer[TradeAnswer], error) {
+		},
+		) (*Answer[TradeAnswer], error) {
 			return answerJob(s, ctx, &in.JobQuery, func(j *scheduler.Job, standing Standing) (TradeAnswer, error) {
 				t, err := findTrade(j, in.Trade)
 				return TradeAnswer{Standing: standing, Trade: showTrade(t)}, err
@@ -72,7 +73,8 @@ func (s *Server) tradeRoutes() {
 			Change
 			TradePath
 			Body CrewsBody
-		}) (*Changed, error) {
+		},
+		) (*Changed, error) {
 			return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.SetCrews(in.Trade, in.Body.Crews) })
 		})
 	register(s, route{id: "set-days-off", method: http.MethodPut, path: "/jobs/{job}/trades/{trade}/off", summary: "Change the days on which a trade does not come"}, s.setOff)
@@ -82,7 +84,8 @@ func (s *Server) setOff(ctx context.Context, in *struct {
 	Change
 	TradePath
 	Body OffBody
-}) (*Changed, error) {
+},
+) (*Changed, error) {
 	off := make([]scheduler.Closure, 0, len(in.Body.Off))
 	for _, c := range in.Body.Off {
 		off = append(off, scheduler.Closure{From: c.From, To: c.To, Why: c.Why})

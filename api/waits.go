@@ -71,7 +71,8 @@ func showWaivers(j *scheduler.Job, standing Standing) (WaiversBody, error) {
 func (s *Server) waive(ctx context.Context, in *struct {
 	Change
 	Body WaiverBody
-}) (*Changed, error) {
+},
+) (*Changed, error) {
 	return s.commit(ctx, in.Change, func(j *scheduler.Job) error {
 		on, err := s.day(j, in.Body.On)
 		if err != nil {
@@ -87,7 +88,8 @@ func (s *Server) unwaive(ctx context.Context, in *struct {
 	FromEnd  string       `query:"from_end" required:"true" enum:"start,finish"`
 	ToStep   scheduler.ID `query:"to_step" required:"true" minLength:"1" maxLength:"200"`
 	ToEnd    string       `query:"to_end" required:"true" enum:"start,finish"`
-}) (*Changed, error) {
+},
+) (*Changed, error) {
 	from, to := PointBody{in.FromStep, in.FromEnd}, PointBody{in.ToStep, in.ToEnd}
 	return s.commit(ctx, in.Change, func(j *scheduler.Job) error { return j.Unwaive(from.point(), to.point()) })
 }

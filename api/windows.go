@@ -25,7 +25,8 @@ func (s *Server) windowRoutes() {
 		func(ctx context.Context, in *struct {
 			PlanQuery
 			TradePath
-		}) (*Answer[WindowsBody], error) {
+		},
+		) (*Answer[WindowsBody], error) {
 			return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WindowsBody, error) {
 				if _, err := findTrade(sheet.Job, in.Trade); err != nil {
 					return WindowsBody{}, err

@@ -59,7 +59,8 @@ func scene() *office.Sheet {
 	plan.Windows = []scheduler.Window{{ID: "b", Trade: "boards", Place: "wall", Steps: []scheduler.ID{"boards"}, Earliest: at(21, 8), From: at(21, 8), Until: at(22, 16), OutForOthers: at(25, 16), OutForDue: at(29, 16)}}
 	plan.Dues = []scheduler.PlannedDue{{ID: "d", Title: "Shut", Step: "boards", By: at(22, 0), Planned: at(22, 16), Margin: -480, Missed: true}}
 	plan.Alerts = []scheduler.Alert{
-		{Key: "n", Severity: scheduler.Note, Sentence: "A note."}, {Key: "g", Severity: scheduler.Grave, Kind: scheduler.CoveredUnseen, Sentence: "Something is buried unseen.", Steps: []scheduler.ID{"boards"}},
+		{Key: "n", Severity: scheduler.Note, Sentence: "A note."},
+		{Key: "g", Severity: scheduler.Grave, Kind: scheduler.CoveredUnseen, Sentence: "Something is buried unseen.", Steps: []scheduler.ID{"boards"}},
 		{Key: "o", Severity: scheduler.Grave, Sentence: "Known already.", Aside: "It was agreed"},
 	}
 	net := scheduler.NewNetwork(job, nil, []scheduler.Wait{{

@@ -21,41 +21,81 @@ func TestFormsRecordAndThePlanFollows(t *testing.T) {
 		said       string
 		kept       func(*scheduler.Job, *scheduler.Plan) bool
 	}{
-		{"release", "/steps/frame-seen/release", url.Values{"day": {"2026-04-13"}, "time": {"09:00"}, "by": {"inspector"}, "note": {"Seen"}, "evidence": {"report 4"}}, "Released.",
+		{
+			"release", "/steps/frame-seen/release",
+			url.Values{"day": {"2026-04-13"}, "time": {"09:00"}, "by": {"inspector"}, "note": {"Seen"}, "evidence": {"report 4"}},
+			"Released.",
 			func(j *scheduler.Job, p *scheduler.Plan) bool {
 				f := j.FindFact("frame-seen")
 				return f.Released.String() == "2026-04-13 09:00" && f.Evidence == "report 4" && p.FindStep("frame-seen").State == scheduler.Complete
-			}},
-		{"refuse", "/steps/frame-seen/refuse", url.Values{"day": {"2026-04-13"}, "by": {"inspector"}, "note": {"Two nails missing"}}, "Recorded as refused.",
+			},
+		},
+		{
+			"refuse", "/steps/frame-seen/refuse",
+			url.Values{"day": {"2026-04-13"}, "by": {"inspector"}, "note": {"Two nails missing"}},
+			"Recorded as refused.",
 			func(j *scheduler.Job, p *scheduler.Plan) bool {
 				return p.FindStep("frame-seen").State == scheduler.Refused
-			}},
-		{"a measure in tolerance", "/steps/sill-height/release", url.Values{"day": {"2026-04-13"}, "by": {"kim"}, "measured": {"903"}}, "Released.",
-			func(j *scheduler.Job, _ *scheduler.Plan) bool { return *j.FindFact("sill-height").Measured == 903 }},
-		{"book", "/steps/windows-seen/book", url.Values{"day": {"2026-06-05"}, "time": {"10:30"}, "by": {"kim"}}, "Booked.",
+			},
+		},
+		{
+			"a measure in tolerance", "/steps/sill-height/release",
+			url.Values{"day": {"2026-04-13"}, "by": {"kim"}, "measured": {"903"}},
+			"Released.",
+			func(j *scheduler.Job, _ *scheduler.Plan) bool { return *j.FindFact("sill-height").Measured == 903 },
+		},
+		{
+			"book", "/steps/windows-seen/book",
+			url.Values{"day": {"2026-06-05"}, "time": {"10:30"}, "by": {"kim"}},
+			"Booked.",
 			func(j *scheduler.Job, p *scheduler.Plan) bool {
 				return j.FindFact("windows-seen").Booked.String() == "2026-06-05 10:30"
-			}},
-		{"expect", "/steps/windows.delivery/expect", url.Values{"day": {"2026-07-20"}, "by": {"kim"}, "note": {"The works rang"}}, "The latest word is recorded.",
+			},
+		},
+		{
+			"expect", "/steps/windows.delivery/expect",
+			url.Values{"day": {"2026-07-20"}, "by": {"kim"}, "note": {"The works rang"}},
+			"The latest word is recorded.",
 			func(_ *scheduler.Job, p *scheduler.Plan) bool {
 				return p.FindStep("windows.delivery").Start.Format("2006-01-02") == "2026-07-21" // the garden side works on Tuesdays and Fridays
-			}},
-		{"part done", "/steps/frame/progress", url.Values{"started": {"2026-04-07"}, "remaining": {"1 day"}, "by": {"kim"}}, "Progress recorded.",
-			func(j *scheduler.Job, _ *scheduler.Plan) bool { return j.FindFact("frame").Remaining.Amount == 1 }},
-		{"done", "/steps/frame/progress", url.Values{"done": {"2026-04-13"}, "done-time": {"16:00"}}, "Progress recorded.",
+			},
+		},
+		{
+			"part done", "/steps/frame/progress",
+			url.Values{"started": {"2026-04-07"}, "remaining": {"1 day"}, "by": {"kim"}},
+			"Progress recorded.",
+			func(j *scheduler.Job, _ *scheduler.Plan) bool { return j.FindFact("frame").Remaining.Amount == 1 },
+		},
+		{
+			"done", "/steps/frame/progress",
+			url.Values{"done": {"2026-04-13"}, "done-time": {"16:00"}},
+			"Progress recorded.",
 			func(_ *scheduler.Job, p *scheduler.Plan) bool {
 				return p.FindStep("frame").State == scheduler.Complete
-			}},
-		{"take back", "/steps/frame/take-back", url.Values{}, "The record was taken back.",
+			},
+		},
+		{
+			"take back", "/steps/frame/take-back",
+			url.Values{},
+			"The record was taken back.",
 			func(j *scheduler.Job, p *scheduler.Plan) bool {
 				return j.FindFact("frame") == nil && p.FindStep("frame").State != scheduler.Underway
-			}},
-		{"move on", "/as-of", url.Values{"day": {"2026-04-20"}}, "The job is planned from another day now.",
-			func(_ *scheduler.Job, p *scheduler.Plan) bool { return p.AsOf.Format("2006-01-02") == "2026-04-20" }},
-		{"move with today", "/as-of", url.Values{"today": {"yes"}}, "The job is planned from another day now.",
+			},
+		},
+		{
+			"move on", "/as-of",
+			url.Values{"day": {"2026-04-20"}},
+			"The job is planned from another day now.",
+			func(_ *scheduler.Job, p *scheduler.Plan) bool { return p.AsOf.Format("2006-01-02") == "2026-04-20" },
+		},
+		{
+			"move with today", "/as-of",
+			url.Values{"today": {"yes"}},
+			"The job is planned from another day now.",
 			func(j *scheduler.Job, p *scheduler.Plan) bool {
 				return j.AsOf == nil && p.AsOf.Format("2006-01-02") == readAt.Format("2006-01-02")
-			}},
+			},
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := newSite(t, garden)

@@ -26,8 +26,13 @@ type Tab struct {
 }
 
 var tabs = []struct{ title, path string }{
-	{"This week", ""}, {"Places", "/places"}, {"Alerts", "/alerts"}, {"Orders", "/orders"},
-	{"Trades", "/trades"}, {"Layers", "/layers"}, {"History", "/history"},
+	{"This week", ""},
+	{"Places", "/places"},
+	{"Alerts", "/alerts"},
+	{"Orders", "/orders"},
+	{"Trades", "/trades"},
+	{"Layers", "/layers"},
+	{"History", "/history"},
 }
 
 // frame is the frame of one page of a job; here is its path among the tabs.

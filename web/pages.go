@@ -29,8 +29,18 @@ type page interface{ name() string }
 // allPages is every page there is; one without a template, or a template without
 // a page, fails at the start.
 var allPages = []page{
-	alertsPage{}, errorPage{}, historyPage{}, jobsPage{}, layersPage{}, ordersPage{}, placesPage{},
-	stepPage{}, tradePage{}, tradesPage{}, weekPage{}, wordsPage{},
+	alertsPage{},
+	errorPage{},
+	historyPage{},
+	jobsPage{},
+	layersPage{},
+	ordersPage{},
+	placesPage{},
+	stepPage{},
+	tradePage{},
+	tradesPage{},
+	weekPage{},
+	wordsPage{},
 }
 
 // shared are the templates that others are made of.

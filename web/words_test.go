@@ -49,9 +49,15 @@ func TestDaysInWords(t *testing.T) {
 		{inVienna.atEnd(midnight).Text, "Thu 21 May, 24:00"},
 		{inVienna.at(midnight.Add(-6 * time.Hour)).Text, "Thu 21 May, 18:00"},
 		{inVienna.date(worktime.NewDate(2027, 1, 4)), "Mon 4 Jan 2027"},
-		{away(10, 10), "today"}, {away(10, 11), "tomorrow"}, {away(10, 8), "2 days ago"}, {away(10, 19), "in 9 days"},
-		{listed([]string{"a", "b", "c"}), "a, b and c"}, {number(0, "alert"), "no alerts"}, {number(1, "alert"), "one alert"},
-		{number(12, "delivery"), "12 deliveries"}, {number(2, "day"), "two days"},
+		{away(10, 10), "today"},
+		{away(10, 11), "tomorrow"},
+		{away(10, 8), "2 days ago"},
+		{away(10, 19), "in 9 days"},
+		{listed([]string{"a", "b", "c"}), "a, b and c"},
+		{number(0, "alert"), "no alerts"},
+		{number(1, "alert"), "one alert"},
+		{number(12, "delivery"), "12 deliveries"},
+		{number(2, "day"), "two days"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%q, not %q", c.got, c.want)

@@ -113,24 +113,42 @@ func TestFaultsOfShape(t *testing.T) {
 // not told; everything else is, at the value that it is about.
 func TestRulesSpeakOfWhatWasRead(t *testing.T) {
 	for _, c := range []struct{ name, file, want string }{
-		{"a value that could not be read", head + "tasks:\n  t: {title: [T], takes: 1 day, trade: x}\n",
-			"f:7:14: title of task \"t\" is a list; write a text\nf:7:40: task \"t\" names the trade \"x\", which is not under trades; add it under trades"},
-		{"a section that could not be read", head + "trades: 5\ntasks:\n  t: {title: T, takes: 1 day, trade: x}\n",
-			`f:6:9: trades of the job is "5"; write keys with values (key: value)`},
-		{"a section under a wrong name", head + "trads: {x: {title: X}}\ntasks:\n  t: {title: T, takes: 1 day, trade: x}\n",
-			`f:6:1: the job has the key "trads", which is not known; did you mean "trades"?`},
-		{"one of many names", head + "trades: {x: {title: X}, y: {title: Y}}\ntasks:\n  t: {title: T, takes: 1 day, trades: [x, z, y]}\n",
-			`f:8:43: task "t" names the trade "z", which is not under trades; add it under trades`},
-		{"the second of two", head + "trades: {x: {title: X}}\ntasks:\n  t: {title: T, takes: 1 day, trades: [x, x]}\n",
-			`f:8:43: task "t" names "x" twice under trades; name it once`},
-		{"what the job says of itself", strings.Replace(head, "Europe/Vienna", "Mars/North", 1),
-			`f:3:7: job "a" is in the time zone "Mars/North", which nobody knows; write the zone's IANA name, for instance Europe/Vienna or America/Halifax`},
-		{"one period of a week", head + "trades:\n  x: {title: X, week: {monday: [08:00-09:00], friday: [07:00-08:00, 07:30-09:00]}}\n",
-			`f:7:69: trade "x" has the period 07:30-09:00 on Friday, which overlaps 07:00-08:00; let the one end before the other begins, or write one period`},
-		{"one end of a wait", head + "tasks:\n  t: {title: T, takes: 1 day}\nwaits:\n  - from: {finish: t}\n    to: {start: tt}\n",
-			`f:10:17: wait from the finish of t to the start of tt names the step "tt", which is not there; did you mean "t"?`},
-		{"a thing as a whole", head + "tasks:\n  t: {title: T, takes: 1 day}\n  u: {title: U, takes: 1 day, after: [{finish: t}, {finish: t}]}\n",
-			`f:8:52: wait from the finish of t to the start of u is there twice; leave one of them out`},
+		{
+			"a value that could not be read", head + "tasks:\n  t: {title: [T], takes: 1 day, trade: x}\n",
+			"f:7:14: title of task \"t\" is a list; write a text\nf:7:40: task \"t\" names the trade \"x\", which is not under trades; add it under trades",
+		},
+		{
+			"a section that could not be read", head + "trades: 5\ntasks:\n  t: {title: T, takes: 1 day, trade: x}\n",
+			`f:6:9: trades of the job is "5"; write keys with values (key: value)`,
+		},
+		{
+			"a section under a wrong name", head + "trads: {x: {title: X}}\ntasks:\n  t: {title: T, takes: 1 day, trade: x}\n",
+			`f:6:1: the job has the key "trads", which is not known; did you mean "trades"?`,
+		},
+		{
+			"one of many names", head + "trades: {x: {title: X}, y: {title: Y}}\ntasks:\n  t: {title: T, takes: 1 day, trades: [x, z, y]}\n",
+			`f:8:43: task "t" names the trade "z", which is not under trades; add it under trades`,
+		},
+		{
+			"the second of two", head + "trades: {x: {title: X}}\ntasks:\n  t: {title: T, takes: 1 day, trades: [x, x]}\n",
+			`f:8:43: task "t" names "x" twice under trades; name it once`,
+		},
+		{
+			"what the job says of itself", strings.Replace(head, "Europe/Vienna", "Mars/North", 1),
+			`f:3:7: job "a" is in the time zone "Mars/North", which nobody knows; write the zone's IANA name, for instance Europe/Vienna or America/Halifax`,
+		},
+		{
+			"one period of a week", head + "trades:\n  x: {title: X, week: {monday: [08:00-09:00], friday: [07:00-08:00, 07:30-09:00]}}\n",
+			`f:7:69: trade "x" has the period 07:30-09:00 on Friday, which overlaps 07:00-08:00; let the one end before the other begins, or write one period`,
+		},
+		{
+			"one end of a wait", head + "tasks:\n  t: {title: T, takes: 1 day}\nwaits:\n  - from: {finish: t}\n    to: {start: tt}\n",
+			`f:10:17: wait from the finish of t to the start of tt names the step "tt", which is not there; did you mean "t"?`,
+		},
+		{
+			"a thing as a whole", head + "tasks:\n  t: {title: T, takes: 1 day}\n  u: {title: U, takes: 1 day, after: [{finish: t}, {finish: t}]}\n",
+			`f:8:52: wait from the finish of t to the start of u is there twice; leave one of them out`,
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := jobfile.Read("f", []byte(c.file))

@@ -28,7 +28,8 @@ var withoutPos = cmp.Options{
 func roundTrip(t interface {
 	Fatalf(string, ...any)
 	Helper()
-}, job *scheduler.Job) []byte {
+}, job *scheduler.Job,
+) []byte {
 	t.Helper()
 	out, err := jobfile.Write(job)
 	if err != nil {

@@ -13,13 +13,17 @@ import (
 func chained() *scheduler.Plan {
 	at := time.Date(2026, 5, 18, 7, 30, 0, 0, time.UTC)
 	return &scheduler.Plan{Steps: []scheduler.PlannedStep{
-		{ID: "pour", Title: "Pour", Start: at, Finish: at.Add(time.Hour),
-			Drivers: []scheduler.Driver{{Kind: scheduler.ByAsOf, Text: "what is not done lies after Mon 18 May 2026"}}},
-		{ID: "strip", Title: "Strip", Start: at.Add(24 * time.Hour), Finish: at.Add(25 * time.Hour),
+		{
+			ID: "pour", Title: "Pour", Start: at, Finish: at.Add(time.Hour),
+			Drivers: []scheduler.Driver{{Kind: scheduler.ByAsOf, Text: "what is not done lies after Mon 18 May 2026"}},
+		},
+		{
+			ID: "strip", Title: "Strip", Start: at.Add(24 * time.Hour), Finish: at.Add(25 * time.Hour),
 			Drivers: []scheduler.Driver{
 				{Kind: scheduler.ByAsOf, Text: "the day begins"},
 				{Kind: scheduler.ByWait, Step: "pour", Text: "12 elapsed hours must pass (cure)"},
-			}},
+			},
+		},
 		{ID: "round", Title: "Round", Drivers: []scheduler.Driver{{Kind: scheduler.ByWait, Step: "round", Text: "it waits for itself"}}},
 	}}
 }

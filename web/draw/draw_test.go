@@ -137,8 +137,10 @@ func TestFieldIsWellFormed(t *testing.T) {
 				{Key: "a", Href: nasty, Tip: nasty, Short: "<>", Label: nasty, Start: at(monday, 450), Finish: at(monday+3, 960)},
 			}}}},
 			{Title: "Empty"},
-			{Title: "Roof", Visits: []Visit{{Blocks: []Block{{Key: "b", Short: "RO", Start: at(monday+6, 450), Finish: at(monday+8, 960), Progress: Underway}}}},
-				Marks: []Mark{{Key: "g", Label: nasty, At: at(monday+4, 960), Gate: Barred}}},
+			{
+				Title: "Roof", Visits: []Visit{{Blocks: []Block{{Key: "b", Short: "RO", Start: at(monday+6, 450), Finish: at(monday+8, 960), Progress: Underway}}}},
+				Marks: []Mark{{Key: "g", Label: nasty, At: at(monday+4, 960), Gate: Barred}},
+			},
 		},
 	}
 	d := f.Draw()
