@@ -5,7 +5,6 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -121,11 +120,4 @@ func (f *form) fill(day, clock string, w *worktime.When) {
 	if w.Time != nil {
 		f.set(clock, w.Time.String())
 	}
-}
-
-func personOr(id, other scheduler.ID) string {
-	if id != "" {
-		return string(id)
-	}
-	return string(other)
 }

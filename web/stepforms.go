@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"path"
 	"strconv"
 
@@ -206,8 +207,8 @@ func (p *Pages) takeBack(c echo.Context) error {
 
 // atField says which field of the form a refusal is about.
 func atField(err error, field string) error {
-	r, ok := err.(*scheduler.Refusal)
-	if !ok || r.Field != "" {
+	var r *scheduler.Refusal
+	if !errors.As(err, &r) || r.Field != "" {
 		return err
 	}
 	at := *r

@@ -1,6 +1,10 @@
 package levelling
 
-import "gaugerod/scheduler"
+import (
+	"slices"
+
+	"gaugerod/scheduler"
+)
 
 // rooms makes the limits of places with room for so many steps at once: a step in
 // the place, or below it, takes one. Steps that an occupation of the room admits
@@ -103,7 +107,7 @@ func (b *builder) alonePlace(place scheduler.ID) {
 	l := b.limit(Alone, place, len(members))
 	for _, i := range members {
 		amount := int32(1)
-		if s := &net.Steps[i]; s.Alone && containsID(s.Places, place) {
+		if s := &net.Steps[i]; s.Alone && slices.Contains(s.Places, place) {
 			amount = int32(len(members))
 		}
 		b.use(l, amount, i, i, -1)
@@ -137,13 +141,4 @@ func (b *builder) members(place scheduler.ID, o *scheduler.Occupation) []int32 {
 		}
 	}
 	return members
-}
-
-func containsID(ids []scheduler.ID, id scheduler.ID) bool {
-	for _, x := range ids {
-		if x == id {
-			return true
-		}
-	}
-	return false
 }

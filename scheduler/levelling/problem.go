@@ -1,6 +1,8 @@
 package levelling
 
 import (
+	"slices"
+
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/network"
 )
@@ -162,13 +164,5 @@ func (b *builder) occupy(limit, amount int32, k int) {
 // admits says whether a step may be in an occupied place all the same: the steps
 // that begin and end the occupation may.
 func admits(o *scheduler.Occupation, id scheduler.ID) bool {
-	if id == o.From || id == o.To {
-		return true
-	}
-	for _, a := range o.Admits {
-		if a == id {
-			return true
-		}
-	}
-	return false
+	return id == o.From || id == o.To || slices.Contains(o.Admits, id)
 }

@@ -1,6 +1,10 @@
 package network
 
-import "gaugerod/scheduler/worktime"
+import (
+	"slices"
+
+	"gaugerod/scheduler/worktime"
+)
 
 // shrink makes a conflict a smallest one: it starts from arcs that cannot all hold,
 // and leaves out what the rest contradicts itself without (a deletion filter:
@@ -87,7 +91,7 @@ func (g *Graph) leaveOut(arcs []int32, pin int32) []int32 {
 
 func union(a, b []int32) []int32 {
 	for _, x := range b {
-		if !contains(a, x) {
+		if !slices.Contains(a, x) {
 			a = append(a, x)
 		}
 	}
@@ -130,23 +134,14 @@ func (g *Graph) part(arcs []int32, pin int32) *Graph {
 	return p
 }
 
-func (p *Graph) takeStep(g *Graph, i, pin int32) {
-	p.Cal, p.Work, p.Rest = append(p.Cal, g.Cal[i]), append(p.Work, g.Work[i]), append(p.Rest, g.Rest[i])
-	p.Progress = append(p.Progress, g.Progress[i])
-	p.Began, p.Ended = append(p.Began, g.Began[i]), append(p.Ended, g.Ended[i])
-	p.Release, p.ReleaseBy = append(p.Release, g.Release[i]), append(p.ReleaseBy, g.ReleaseBy[i])
+func (g *Graph) takeStep(from *Graph, i, pin int32) {
+	g.Cal, g.Work, g.Rest = append(g.Cal, from.Cal[i]), append(g.Work, from.Work[i]), append(g.Rest, from.Rest[i])
+	g.Progress = append(g.Progress, from.Progress[i])
+	g.Began, g.Ended = append(g.Began, from.Began[i]), append(g.Ended, from.Ended[i])
+	g.Release, g.ReleaseBy = append(g.Release, from.Release[i]), append(g.ReleaseBy, from.ReleaseBy[i])
 	upper := worktime.Never
-	if pin >= 0 && g.Net.Job.Pins[pin].Step == g.Net.Steps[i].ID {
-		upper = g.Upper[i]
+	if pin >= 0 && from.Net.Job.Pins[pin].Step == from.Net.Steps[i].ID {
+		upper = from.Upper[i]
 	}
-	p.Upper, p.Due, p.PinOf = append(p.Upper, upper), append(p.Due, worktime.Never), append(p.PinOf, g.PinOf[i])
-}
-
-func contains(list []int32, x int32) bool {
-	for _, y := range list {
-		if y == x {
-			return true
-		}
-	}
-	return false
+	g.Upper, g.Due, g.PinOf = append(g.Upper, upper), append(g.Due, worktime.Never), append(g.PinOf, from.PinOf[i])
 }

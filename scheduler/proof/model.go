@@ -54,12 +54,23 @@ type Plain struct {
 	Arcs   []Arc
 }
 
-func (p *Plain) StartFrom(_ int32, t int64) int64   { return t }
+// StartFrom implements Times.
+func (p *Plain) StartFrom(_ int32, t int64) int64 { return t }
+
+// LastStartBy implements Times.
 func (p *Plain) LastStartBy(_ int32, t int64) int64 { return t }
-func (p *Plain) Finish(i int32, s int64) int64      { return s + p.Length[i] }
-func (p *Plain) StartPast(i int32, t int64) int64   { return t + 1 - p.Length[i] }
-func (p *Plain) Least(a int32, s int64) int64       { return s + p.Arcs[a].Lag }
-func (p *Plain) Greatest(a int32, s int64) int64    { return s - p.Arcs[a].Lag }
+
+// Finish implements Times.
+func (p *Plain) Finish(i int32, s int64) int64 { return s + p.Length[i] }
+
+// StartPast implements Times.
+func (p *Plain) StartPast(i int32, t int64) int64 { return t + 1 - p.Length[i] }
+
+// Least implements Times.
+func (p *Plain) Least(a int32, s int64) int64 { return s + p.Arcs[a].Lag }
+
+// Greatest implements Times.
+func (p *Plain) Greatest(a int32, s int64) int64 { return s - p.Arcs[a].Lag }
 
 // never is later than any start.
 const never = math.MaxInt64 / 4

@@ -111,7 +111,6 @@ func (c *calendar) still(amount minute) minute {
 // calendars lays working time out over the days that a plan speaks of.
 type calendars struct {
 	from, to worktime.Date
-	dayAt    []minute // midnight of each day
 	made     map[string]*calendar
 	site     *calendar
 	real     *calendar

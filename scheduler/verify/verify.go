@@ -98,7 +98,6 @@ type checker struct {
 	occupations []*occupation
 	early, late dates // without limits, as the plan has them
 	places      map[scheduler.ID]*scheduler.Place
-	people      map[scheduler.ID]bool
 }
 
 func (c *checker) report(rule Rule, steps []scheduler.ID, format string, args ...any) {
