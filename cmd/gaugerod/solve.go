@@ -14,9 +14,6 @@ import (
 	"gaugerod/scheduler/solve"
 )
 
-// solveSchedules is how many schedules are made before the search for a proof.
-const solveSchedules = 400
-
 type solveCommand struct {
 	Paths []string      `arg:"" name:"path" help:"Instances (.sm, .rcp, .sch) or folders of them." type:"path"`
 	Limit time.Duration `default:"60s" help:"How long each instance may take."`
@@ -64,7 +61,7 @@ func (c solveCommand) one(ctx context.Context, s streams, file string, tally *so
 		return err
 	}
 	begun := s.now()
-	r := solve.Instance(in, solveSchedules, func() bool { return ctx.Err() != nil || s.now().Sub(begun) > c.Limit })
+	r := solve.Instance(in, func() bool { return ctx.Err() != nil || s.now().Sub(begun) > c.Limit })
 	took := s.now().Sub(begun)
 	if err := solve.Check(in, &r); err != nil {
 		return fmt.Errorf("the solver's schedule does not hold: %w", err)

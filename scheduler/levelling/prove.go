@@ -1,8 +1,6 @@
 package levelling
 
 import (
-	"math"
-
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/proof"
 	"gaugerod/scheduler/worktime"
@@ -13,7 +11,7 @@ type Proof struct {
 	Best     Schedule
 	Bound    worktime.Instant // no schedule as punctual as this one finishes before
 	Shortest bool             // Best finishes at the bound
-	Found    bool             // Best was found by the search
+	Found    bool             // there is a schedule, and Best is it
 	None     bool             // there is no schedule at all
 	DeadEnds int64            // that the search met
 }
@@ -23,27 +21,88 @@ type Proof struct {
 // days are missed by more than waits alone make unavoidable is not improved:
 // punctuality comes first, and is not searched for yet.
 func Prove(p *Problem, best Schedule, early *network.Times, effort int64) Proof {
-	result := Proof{Best: best, Bound: network.LastFinish(early)}
 	bounds, punctual := p.punctual(&best, early)
-	if punctual && effort > 0 {
-		result.improve(p, early, bounds, effort, nil)
+	if !punctual {
+		bound := network.LastFinish(early)
+		return Proof{Best: best, Bound: bound, Found: true, Shortest: best.Last <= bound}
 	}
-	result.Shortest = result.Best.Last <= result.Bound
-	return result
+	v := NewProver(p, best, true, early, bounds)
+	v.Run(effort, nil)
+	return v.Proof
 }
 
-// Search is Prove without due days and until stop says so. Where no schedule is
-// known yet, best is only an end by which all must be finished.
-func Search(p *Problem, best Schedule, known bool, early *network.Times, stop func() bool) Proof {
-	result := Proof{Best: best, Bound: network.LastFinish(early), Found: known}
-	bounds := make([]worktime.Instant, p.Graph.Steps())
-	for i := range bounds {
-		bounds[i] = worktime.Never
+// Prover is a search for shorter schedules that can be gone on with, and be shown
+// better schedules found elsewhere.
+type Prover struct {
+	Proof
+	p      *Problem
+	model  *proof.Model
+	search *proof.Search // nil: there is nothing to search
+}
+
+// NewProver sets a search up for schedules that finish before the best one, each
+// step by its bound. Where no schedule is known yet, best is only an end by which
+// all must be finished.
+func NewProver(p *Problem, best Schedule, known bool, early *network.Times, bounds []worktime.Instant) *Prover {
+	v := &Prover{p: p, Proof: Proof{Best: best, Bound: network.LastFinish(early), Found: known}}
+	if best.Last > v.Bound {
+		var ok bool
+		if v.model, ok = newModel(p, early, bounds, best.Last-1); ok {
+			v.search = proof.NewSearch(v.model)
+			if known {
+				v.search.Follow(startsOf(&best, v.model))
+			}
+		} else {
+			v.Bound = best.Last
+		}
 	}
-	result.improve(p, early, bounds, math.MaxInt64, stop)
-	result.Shortest = result.Found && result.Best.Last <= result.Bound
-	result.None = !result.Found && result.Bound >= result.Best.Last
-	return result
+	v.settle()
+	return v
+}
+
+// Run searches until nothing shorter is left, so many more dead ends have been met
+// or stop, when not nil, says so.
+func (v *Prover) Run(effort int64, stop func() bool) {
+	if v.search == nil || effort <= 0 {
+		return
+	}
+	for until := v.search.Steps() + effort; v.search != nil; {
+		outcome, starts := v.search.Next(until-v.search.Steps(), stop)
+		v.DeadEnds = v.search.Steps()
+		switch outcome {
+		case proof.Unfinished:
+			return
+		case proof.Refuted:
+			v.Bound = v.Best.Last
+		case proof.Found:
+			v.take(v.p.scheduleOf(starts), starts)
+		}
+		v.settle()
+	}
+}
+
+// Offer shows the search a schedule, which it takes if it is the shortest so far.
+func (v *Prover) Offer(s Schedule) {
+	if v.search == nil || v.Found && s.Last >= v.Best.Last {
+		return
+	}
+	v.take(s, startsOf(&s, v.model))
+	v.settle()
+}
+
+func (v *Prover) take(s Schedule, starts []int64) {
+	v.Best, v.Found = s, true
+	v.search.Follow(starts)
+	v.search.Within(v.model.Goal, int64(s.Last)-1)
+}
+
+// settle ends the search when the best schedule meets the bound.
+func (v *Prover) settle() {
+	if v.Best.Last > v.Bound {
+		return
+	}
+	v.search = nil
+	v.Shortest, v.None = v.Found, !v.Found
 }
 
 // punctual is the bounds on finishes with which a schedule misses no due day by
@@ -56,39 +115,6 @@ func (p *Problem) punctual(s *Schedule, early *network.Times) (bounds []worktime
 		ok = ok && s.Finish[i] <= bounds[i]
 	}
 	return bounds, ok
-}
-
-// improve looks for ever shorter schedules until none is left.
-func (r *Proof) improve(p *Problem, early *network.Times, bounds []worktime.Instant, effort int64, stop func() bool) {
-	if r.Best.Last <= r.Bound {
-		return
-	}
-	m, ok := newModel(p, early, bounds, r.Best.Last-1)
-	if !ok {
-		r.Bound = r.Best.Last
-		return
-	}
-	search := proof.NewSearch(m)
-	if r.Best.Start != nil {
-		search.Follow(startsOf(&r.Best, m))
-	}
-	for {
-		outcome, starts := search.Next(effort-search.Steps(), stop)
-		r.DeadEnds = search.Steps()
-		switch outcome {
-		case proof.Refuted:
-			r.Bound = r.Best.Last
-			return
-		case proof.Unfinished:
-			return
-		}
-		r.Best, r.Found = p.scheduleOf(starts), true
-		if r.Best.Last <= r.Bound {
-			return
-		}
-		search.Follow(starts)
-		search.Within(m.Goal, int64(r.Best.Last)-1)
-	}
 }
 
 // startsOf is a schedule's starts as a model has them.

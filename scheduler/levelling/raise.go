@@ -13,7 +13,7 @@ func (s *serial) raise(i int) bool {
 		}
 		from, _ := g.LeastStart(a, &s.t)
 		s.least[a.To] = max(from, s.least[a.To]+1)
-		return true
+		return s.least[a.To].Known()
 	}
 	return s.promote(i)
 }

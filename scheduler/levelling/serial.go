@@ -52,6 +52,7 @@ func (s *serial) schedule(priority []int64, early []worktime.Instant, raises int
 		}
 		if raises <= 0 || late == deadlock && !s.postpone() || late >= 0 && !s.raise(late) {
 			s.lenient = true
+			copy(s.least, early) // raises that did not help can be beyond any calendar
 			s.pass()
 			return s.result(), false
 		}

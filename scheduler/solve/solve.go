@@ -3,6 +3,8 @@
 package solve
 
 import (
+	"math"
+
 	"gaugerod/scheduler/instance"
 	"gaugerod/scheduler/levelling"
 	"gaugerod/scheduler/network"
@@ -31,7 +33,7 @@ type Result struct {
 }
 
 // Instance solves an instance until it is proven or stop says so.
-func Instance(in *instance.Problem, schedules int, stop func() bool) Result {
+func Instance(in *instance.Problem, stop func() bool) Result {
 	lags := make([]network.Lag, len(in.Lags))
 	for k, l := range in.Lags {
 		lags[k] = network.Lag(l)
@@ -48,28 +50,54 @@ func Instance(in *instance.Problem, schedules int, stop func() bool) Result {
 	if err != nil {
 		return Result{Status: Infeasible, Makespan: -1}
 	}
-	r := Result{Path: int64(early.Start[last]), Bound: int64(early.Start[last]), Makespan: -1, Status: Unknown}
-	best, kept := levelling.Level(p, &early, &late, early.Start[last], levelling.Effort{Schedules: schedules, Raises: 20})
-	if !kept {
-		best.Last = horizon(in)
-	}
-	proof := levelling.Search(p, best, kept, &early, stop)
-	r.DeadEnds = proof.DeadEnds
-	r.Bound = int64(proof.Bound)
+	r := Result{Path: int64(early.Start[last]), Status: Unknown, Makespan: -1}
+	v := prove(p, in, &early, &late, stop)
+	r.Bound, r.DeadEnds = int64(v.Bound), v.DeadEnds
 	switch {
-	case proof.None:
+	case v.None:
 		return Result{Status: Infeasible, Makespan: -1, Path: r.Path, DeadEnds: r.DeadEnds}
-	case !kept && !proof.Found:
+	case !v.Found:
 		return r
 	}
-	r.Status, r.Makespan = Open, int64(proof.Best.Last)
-	if proof.Shortest {
+	r.Status, r.Makespan = Open, int64(v.Best.Last)
+	if v.Shortest {
 		r.Status = Proven
 	}
-	for _, s := range proof.Best.Start {
+	for _, s := range v.Best.Start {
 		r.Start = append(r.Start, int64(s))
 	}
 	return r
+}
+
+// The stages of solving: a few schedules and a short search close most instances;
+// what stays open gets many schedules, whose best the search goes on from.
+const (
+	fewSchedules  = 60
+	shortSearch   = 4000
+	manySchedules = 12000
+	raises        = 20
+)
+
+func prove(p *levelling.Problem, in *instance.Problem, early, late *network.Times, stop func() bool) *levelling.Prover {
+	bounds := make([]worktime.Instant, len(in.Length))
+	for i := range bounds {
+		bounds[i] = worktime.Never
+	}
+	path := network.LastFinish(early)
+	best, kept := levelling.Level(p, early, late, path, levelling.Effort{Schedules: fewSchedules, Raises: raises})
+	if !kept {
+		best.Last = horizon(in)
+	}
+	v := levelling.NewProver(p, best, kept, early, bounds)
+	v.Run(shortSearch, stop)
+	if v.Shortest || v.None || stop != nil && stop() {
+		return v
+	}
+	if best, kept = levelling.Level(p, early, late, path, levelling.Effort{Schedules: manySchedules, Raises: raises, Stop: stop}); kept {
+		v.Offer(best)
+	}
+	v.Run(math.MaxInt64/2, stop)
+	return v
 }
 
 // horizon is by when everything can be over if it can at all: all lengths and lags

@@ -76,7 +76,7 @@ func TestOpenInstances(t *testing.T) {
 				t.Fatal(err)
 			}
 			dead := 0
-			r := solve.Instance(in, 20, func() bool { dead++; return dead > 600 })
+			r := solve.Instance(in, func() bool { dead++; return dead > 600 })
 			if err := solve.Check(in, &r); err != nil {
 				t.Error(err)
 			}
@@ -120,7 +120,7 @@ func read(t *testing.T, name, text string) *instance.Problem {
 
 func TestTwoShareOneResource(t *testing.T) {
 	in := read(t, "pair.rcp", pair)
-	r := solve.Instance(in, 5, nil)
+	r := solve.Instance(in, nil)
 	if r.Status != solve.Proven || r.Makespan != 7 || r.Bound != 7 || r.Path != 4 {
 		t.Errorf("result %+v", r)
 	}
@@ -132,11 +132,11 @@ func TestTwoShareOneResource(t *testing.T) {
 func TestInfeasible(t *testing.T) {
 	// step 2 starts between 1 and 2 after step 1, which has the resource for 3
 	tight := "2\t1\t0\t0\n0 1 2 1 2 [0] [0]\n1 1 2 2 3 [1] [3]\n2 1 2 1 3 [-2] [3]\n3 1 0\n0 1 0 0\n1 1 3 1\n2 1 3 1\n3 1 0 0\n1\n"
-	if r := solve.Instance(read(t, "tight.sch", tight), 5, nil); r.Status != solve.Infeasible {
+	if r := solve.Instance(read(t, "tight.sch", tight), nil); r.Status != solve.Infeasible {
 		t.Errorf("result %+v", r)
 	}
 	loop := strings.Replace(tight, "[-2]", "[-0]", 1)
-	if r := solve.Instance(read(t, "loop.sch", loop), 5, nil); r.Status != solve.Infeasible {
+	if r := solve.Instance(read(t, "loop.sch", loop), nil); r.Status != solve.Infeasible {
 		t.Errorf("a loop: %+v", r)
 	}
 }
