@@ -19,7 +19,7 @@ func library(t testing.TB) string {
 	t.Helper()
 	folder := os.Getenv("GAUGEROD_INSTANCES")
 	if folder == "" {
-		folder = filepath.Join("..", "..", "..", "shared", "bench")
+		folder = filepath.Join("..", "..", "..", "shared", "bench") // beside the checkout
 	}
 	if _, err := os.Stat(filepath.Join(folder, "best_known.csv")); err != nil {
 		t.Skipf("the open instances are not in %s: skipped", folder)
