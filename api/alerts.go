@@ -32,7 +32,7 @@ type alertsInput struct {
 func (s *Server) alertRoutes() {
 	register(s, get("list-alerts", "/jobs/{job}/alerts", "Alerts, each with its sentence and what could be done"),
 		func(ctx context.Context, in *alertsInput) (*Answer[AlertsBody], error) {
-			return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (AlertsBody, error) {
+			return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (AlertsBody, error) {
 				b := AlertsBody{Standing: standing, Alerts: make([]scheduler.Alert, 0, len(sheet.Plan.Alerts))}
 				for _, a := range sheet.Plan.Alerts {
 					if (in.Severity == "" || a.Severity == in.Severity) && (in.Aside || a.Aside == "") {

@@ -39,7 +39,7 @@ func (s *Server) getCalendar(ctx context.Context, in *struct {
 	TradePath
 },
 ) (*calendarAnswer, error) {
-	a, err := answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, _ Standing) ([]byte, error) {
+	a, err := answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, _ Standing) ([]byte, error) {
 		trade, err := findTrade(sheet.Job, in.Trade)
 		if err != nil {
 			return nil, err

@@ -287,7 +287,7 @@ func TestCalendar(t *testing.T) {
 	if strings.Contains(strings.ReplaceAll(text, "\r\n", ""), "\n") {
 		t.Error("a line ends without a carriage return")
 	}
-	for _, line := range strings.Split(text, "\r\n") {
+	for line := range strings.SplitSeq(text, "\r\n") {
 		if len(line) > 75 {
 			t.Errorf("a line of %d bytes: %s", len(line), line)
 		}

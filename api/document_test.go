@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"flag"
+	"net/http"
 	"net/http/httptest"
 	"os"
 	"testing"
@@ -27,7 +28,7 @@ func TestDocumentIsTheAgreedOne(t *testing.T) {
 		t.Fatal(err)
 	}
 	w := httptest.NewRecorder()
-	s.Handler().ServeHTTP(w, httptest.NewRequest("GET", "/api/openapi.json", nil))
+	s.Handler().ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/api/openapi.json", nil))
 	var got bytes.Buffer
 	if err := json.Indent(&got, w.Body.Bytes(), "", "  "); err != nil {
 		t.Fatalf("%d %s: %v", w.Code, w.Body, err)

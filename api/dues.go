@@ -30,7 +30,7 @@ type DuePath struct {
 func (s *Server) dueRoutes() {
 	register(s, get("list-dues", "/jobs/{job}/dues", "Due days and what the plan makes of them"),
 		func(ctx context.Context, in *PlanQuery) (*Answer[DuesBody], error) {
-			return answerPlan(s, ctx, in, func(sheet *office.Sheet, standing Standing) (DuesBody, error) {
+			return answerPlan(ctx, s, in, func(sheet *office.Sheet, standing Standing) (DuesBody, error) {
 				return DuesBody{Standing: standing, Dues: list(sheet.Plan.Dues)}, nil
 			})
 		})

@@ -8,8 +8,6 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humaecho"
-
-	"gaugerod/scheduler"
 )
 
 const (
@@ -44,11 +42,11 @@ func (s *Server) watch(ctx context.Context, in *JobPath) (*huma.StreamResponse, 
 		w.Header().Set("Content-Type", "text/event-stream")
 		w.Header().Set("Cache-Control", "no-store")
 		w.Header().Set("X-Accel-Buffering", "no")
-		s.stream(hc.Context(), w, in.Job, revision, revisions)
+		s.stream(hc.Context(), w, revision, revisions)
 	}}, nil
 }
 
-func (s *Server) stream(ctx context.Context, w http.ResponseWriter, job scheduler.ID, revision int64, revisions <-chan int64) {
+func (s *Server) stream(ctx context.Context, w http.ResponseWriter, revision int64, revisions <-chan int64) {
 	control := http.NewResponseController(w)
 	send := func(format string, args ...any) bool {
 		// The server's own write timeout would end the stream.

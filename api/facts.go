@@ -58,7 +58,7 @@ type recordInput struct {
 func (s *Server) factRoutes() {
 	register(s, get("list-facts", "/jobs/{job}/facts", "All that is recorded"),
 		func(ctx context.Context, in *JobQuery) (*Answer[FactsBody], error) {
-			return answerJob(s, ctx, in, func(j *scheduler.Job, standing Standing) (FactsBody, error) {
+			return answerJob(ctx, s, in, func(j *scheduler.Job, standing Standing) (FactsBody, error) {
 				b := FactsBody{Standing: standing, Facts: make([]FactBody, 0, len(j.Facts))}
 				for _, f := range j.Facts {
 					b.Facts = append(b.Facts, showFact(f))

@@ -4,8 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"time"
-
-	"gaugerod/scheduler"
 )
 
 // HistoryLine is one thing that one change made, changed or took away.
@@ -36,7 +34,7 @@ func (s *Server) listHistory(ctx context.Context, in *struct {
 	if _, _, err := s.office.Job(ctx, in.Job); err != nil {
 		return nil, err
 	}
-	lines, err := s.office.History(ctx, scheduler.ID(in.Job), in.Limit)
+	lines, err := s.office.History(ctx, in.Job, in.Limit)
 	if err != nil {
 		return nil, err
 	}

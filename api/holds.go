@@ -45,7 +45,7 @@ type BookingBody struct {
 func (s *Server) holdRoutes() {
 	register(s, get("list-holds", "/jobs/{job}/holds", "Hold and witness points with the days they are needed by"),
 		func(ctx context.Context, in *PlanQuery) (*Answer[HoldsBody], error) {
-			return answerPlan(s, ctx, in, func(sheet *office.Sheet, standing Standing) (HoldsBody, error) {
+			return answerPlan(ctx, s, in, func(sheet *office.Sheet, standing Standing) (HoldsBody, error) {
 				return HoldsBody{Standing: standing, Holds: list(sheet.Plan.Holds)}, nil
 			})
 		})
@@ -77,7 +77,7 @@ func (s *Server) getHold(ctx context.Context, in *struct {
 	HoldPath
 },
 ) (*Answer[HoldBody], error) {
-	return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (HoldBody, error) {
+	return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (HoldBody, error) {
 		for _, h := range sheet.Plan.Holds {
 			if h.ID == in.Hold {
 				b := HoldBody{Standing: standing, Hold: h}

@@ -62,7 +62,7 @@ func (s *Server) jobFileRoutes() {
 }
 
 func (s *Server) getJobFile(ctx context.Context, in *JobQuery) (*fileAnswer, error) {
-	a, err := answerJob(s, ctx, in, func(j *scheduler.Job, _ Standing) ([]byte, error) { return jobfile.Write(j) })
+	a, err := answerJob(ctx, s, in, func(j *scheduler.Job, _ Standing) ([]byte, error) { return jobfile.Write(j) })
 	if err != nil {
 		return nil, err
 	}

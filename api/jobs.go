@@ -68,7 +68,7 @@ func (s *Server) jobRoutes() {
 	register(s, get("list-jobs", "/jobs", "All jobs"), s.listJobs)
 	register(s, get("get-job", "/jobs/{job}", "One job: site, calendar, people, gear"),
 		func(ctx context.Context, in *JobQuery) (*Answer[JobBody], error) {
-			return answerJob(s, ctx, in, showJob)
+			return answerJob(ctx, s, in, showJob)
 		})
 	register(s, route{id: "set-as-of", method: "PUT", path: "/jobs/{job}/as-of", summary: "Pin the day a job is planned from, or let it go"},
 		func(ctx context.Context, in *struct {

@@ -22,7 +22,7 @@ type OrderBody struct {
 func (s *Server) orderRoutes() {
 	register(s, get("list-orders", "/jobs/{job}/orders", "Long-lead items with the days to order by"),
 		func(ctx context.Context, in *PlanQuery) (*Answer[OrdersBody], error) {
-			return answerPlan(s, ctx, in, func(sheet *office.Sheet, standing Standing) (OrdersBody, error) {
+			return answerPlan(ctx, s, in, func(sheet *office.Sheet, standing Standing) (OrdersBody, error) {
 				return OrdersBody{Standing: standing, Orders: list(sheet.Plan.Orders)}, nil
 			})
 		})
@@ -32,7 +32,7 @@ func (s *Server) orderRoutes() {
 			Order scheduler.ID `path:"order" maxLength:"100"`
 		},
 		) (*Answer[OrderBody], error) {
-			return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (OrderBody, error) {
+			return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (OrderBody, error) {
 				for _, o := range sheet.Plan.Orders {
 					if o.ID == in.Order {
 						return OrderBody{Standing: standing, Order: o}, nil

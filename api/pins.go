@@ -31,7 +31,7 @@ type PinsBody struct {
 func (s *Server) pinRoutes() {
 	register(s, get("list-pins", "/jobs/{job}/pins", "Starts that a person has fixed"),
 		func(ctx context.Context, in *JobQuery) (*Answer[PinsBody], error) {
-			return answerJob(s, ctx, in, func(j *scheduler.Job, standing Standing) (PinsBody, error) {
+			return answerJob(ctx, s, in, func(j *scheduler.Job, standing Standing) (PinsBody, error) {
 				b := PinsBody{Standing: standing, Pins: make([]PinnedStep, 0, len(j.Pins))}
 				for _, p := range j.Pins {
 					b.Pins = append(b.Pins, PinnedStep{p.Step, PinBody{On: p.On, NotBefore: p.NotBefore, By: p.By, Reason: p.Reason}})

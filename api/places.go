@@ -25,7 +25,7 @@ type PlacesBody struct {
 func (s *Server) placeRoutes() {
 	register(s, get("list-places", "/jobs/{job}/places", "The places, as a tree by what each is within"),
 		func(ctx context.Context, in *JobQuery) (*Answer[PlacesBody], error) {
-			return answerJob(s, ctx, in, showPlaces)
+			return answerJob(ctx, s, in, showPlaces)
 		})
 }
 

@@ -32,7 +32,7 @@ func TestNothingBreaksTheService(t *testing.T) {
 		if got.status >= http.StatusInternalServerError {
 			r.Fatalf("%s %s %s: %d %s", op.Method, path, body, got.status, got.body)
 		}
-		if got.status < 300 && op.Method != "GET" {
+		if got.status < 300 && op.Method != http.MethodGet {
 			s.get(garden + "/plan").want(http.StatusOK)
 		}
 	})

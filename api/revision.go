@@ -100,7 +100,7 @@ func unchanged(ifNoneMatch, etag string) error {
 const revalidate = "private, no-cache"
 
 // answerJob reads something of a job as it stands.
-func answerJob[B any](s *Server, ctx context.Context, in *JobQuery, show func(*scheduler.Job, Standing) (B, error)) (*Answer[B], error) {
+func answerJob[B any](ctx context.Context, s *Server, in *JobQuery, show func(*scheduler.Job, Standing) (B, error)) (*Answer[B], error) {
 	job, revision, err := s.office.Job(ctx, in.Job)
 	if err != nil {
 		return nil, err
@@ -117,7 +117,7 @@ func answerJob[B any](s *Server, ctx context.Context, in *JobQuery, show func(*s
 }
 
 // answerPlan reads something of a job's plan.
-func answerPlan[B any](s *Server, ctx context.Context, in *PlanQuery, show func(*office.Sheet, Standing) (B, error)) (*Answer[B], error) {
+func answerPlan[B any](ctx context.Context, s *Server, in *PlanQuery, show func(*office.Sheet, Standing) (B, error)) (*Answer[B], error) {
 	var asked *worktime.Date
 	if in.AsOf != "" {
 		day, err := worktime.ParseDate(in.AsOf)

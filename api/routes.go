@@ -125,8 +125,7 @@ func register[I, O any](s *Server, r route, handle func(context.Context, *I) (*O
 		if err == nil {
 			return out, nil
 		}
-		var withHeaders huma.HeadersError
-		if errors.As(err, &withHeaders) {
+		if _, ok := errors.AsType[huma.HeadersError](err); ok {
 			return nil, err
 		}
 		p := ProblemOf(err)

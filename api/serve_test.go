@@ -43,7 +43,7 @@ func run(t *testing.T, s *site) *running {
 
 func (r *running) open(t *testing.T, path string) *http.Response {
 	t.Helper()
-	q, err := http.NewRequestWithContext(t.Context(), "GET", r.base+path, nil)
+	q, err := http.NewRequestWithContext(t.Context(), http.MethodGet, r.base+path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,7 +121,7 @@ func TestStopLetsRequestsFinish(t *testing.T) {
 	r := run(t, s)
 	answered := make(chan int, 1)
 	go func() {
-		q, _ := http.NewRequestWithContext(context.Background(), "GET", r.base+"/slow", nil)
+		q, _ := http.NewRequestWithContext(context.Background(), http.MethodGet, r.base+"/slow", nil)
 		got, err := r.client.Do(q)
 		if err != nil {
 			answered <- 0

@@ -64,7 +64,7 @@ type stepsInput struct {
 }
 
 func (s *Server) listSteps(ctx context.Context, in *stepsInput) (*Answer[StepsBody], error) {
-	return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (StepsBody, error) {
+	return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (StepsBody, error) {
 		b := StepsBody{Standing: standing, Steps: make([]scheduler.PlannedStep, 0, len(sheet.Plan.Steps))}
 		for _, step := range sheet.Plan.Steps {
 			if (in.Trade == "" || slices.Contains(step.Trades, in.Trade)) &&
@@ -83,7 +83,7 @@ type stepInput struct {
 }
 
 func (s *Server) getStep(ctx context.Context, in *stepInput) (*Answer[StepBody], error) {
-	return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (StepBody, error) {
+	return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (StepBody, error) {
 		step := sheet.Plan.FindStep(in.Step)
 		if step == nil {
 			return StepBody{}, notFound("step", in.Step)

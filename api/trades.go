@@ -49,7 +49,7 @@ type OffBody struct {
 func (s *Server) tradeRoutes() {
 	register(s, get("list-trades", "/jobs/{job}/trades", "All trades"),
 		func(ctx context.Context, in *JobQuery) (*Answer[TradesBody], error) {
-			return answerJob(s, ctx, in, func(j *scheduler.Job, standing Standing) (TradesBody, error) {
+			return answerJob(ctx, s, in, func(j *scheduler.Job, standing Standing) (TradesBody, error) {
 				b := TradesBody{Standing: standing, Trades: make([]TradeBody, 0, len(j.Trades))}
 				for _, t := range j.Trades {
 					b.Trades = append(b.Trades, showTrade(t))
@@ -63,7 +63,7 @@ func (s *Server) tradeRoutes() {
 			TradePath
 		},
 		) (*Answer[TradeAnswer], error) {
-			return answerJob(s, ctx, &in.JobQuery, func(j *scheduler.Job, standing Standing) (TradeAnswer, error) {
+			return answerJob(ctx, s, &in.JobQuery, func(j *scheduler.Job, standing Standing) (TradeAnswer, error) {
 				t, err := findTrade(j, in.Trade)
 				return TradeAnswer{Standing: standing, Trade: showTrade(t)}, err
 			})

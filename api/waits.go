@@ -48,13 +48,13 @@ type WaiversBody struct {
 func (s *Server) waitRoutes() {
 	register(s, get("list-waits", "/jobs/{job}/waits", "Waits between steps, each with its reason"),
 		func(ctx context.Context, in *PlanQuery) (*Answer[WaitsBody], error) {
-			return answerPlan(s, ctx, in, func(sheet *office.Sheet, standing Standing) (WaitsBody, error) {
+			return answerPlan(ctx, s, in, func(sheet *office.Sheet, standing Standing) (WaitsBody, error) {
 				return WaitsBody{Standing: standing, Waits: list(sheet.Plan.Waits)}, nil
 			})
 		})
 	register(s, get("list-waivers", "/jobs/{job}/waivers", "Waits that are lifted"),
 		func(ctx context.Context, in *JobQuery) (*Answer[WaiversBody], error) {
-			return answerJob(s, ctx, in, showWaivers)
+			return answerJob(ctx, s, in, showWaivers)
 		})
 	register(s, route{id: "waive", method: http.MethodPost, path: "/jobs/{job}/waivers", summary: "Lift a wait, with a reason; it stays visible"}, s.waive)
 	register(s, route{id: "unwaive", method: http.MethodDelete, path: "/jobs/{job}/waivers", summary: "Put a lifted wait back in force"}, s.unwaive)

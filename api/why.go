@@ -31,7 +31,7 @@ func (s *Server) whyRoutes() {
 }
 
 func (s *Server) getWhy(ctx context.Context, in *stepInput) (*Answer[WhyBody], error) {
-	return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WhyBody, error) {
+	return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WhyBody, error) {
 		chain, err := why.Chain(sheet.Plan, in.Step)
 		b := WhyBody{Standing: standing, Chain: make([]WhyLink, 0, len(chain))}
 		for _, l := range chain {

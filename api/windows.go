@@ -27,7 +27,7 @@ func (s *Server) windowRoutes() {
 			TradePath
 		},
 		) (*Answer[WindowsBody], error) {
-			return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WindowsBody, error) {
+			return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WindowsBody, error) {
 				if _, err := findTrade(sheet.Job, in.Trade); err != nil {
 					return WindowsBody{}, err
 				}
@@ -38,7 +38,7 @@ func (s *Server) windowRoutes() {
 }
 
 func (s *Server) listWindows(ctx context.Context, in *windowsInput) (*Answer[WindowsBody], error) {
-	return answerPlan(s, ctx, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WindowsBody, error) {
+	return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WindowsBody, error) {
 		return WindowsBody{Standing: standing, Windows: windowsOf(sheet.Plan, in.Trade, in.Place)}, nil
 	})
 }

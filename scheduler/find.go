@@ -71,8 +71,9 @@ func (j *Job) orderStep(order, local ID) (origin, bool) {
 	return origin{}, false
 }
 
-// person is an error unless somebody on the job has that name.
-func (j *Job) person(field string, id ID) error {
+// person is an error unless somebody on the job has the name given under by.
+func (j *Job) person(id ID) error {
+	const field = "by"
 	if id == "" {
 		return refuse(ErrIncomplete, field, "name a person of the job", "it does not say who")
 	}

@@ -33,6 +33,18 @@ type Stage struct {
 	Pos   Pos
 }
 
+// UsualKeep is how long goods may lie on site unused where nothing else is said.
+// Common practice, no source.
+func UsualKeep() worktime.Span { return worktime.Span{Amount: 10, Unit: worktime.Days} }
+
+// MaySit is how long the goods may lie on site before they are used.
+func (o *Order) MaySit() worktime.Span {
+	if o.Keep.Zero() {
+		return UsualKeep()
+	}
+	return o.Keep
+}
+
 // FirstStep is the step with which the order is placed.
 func (o *Order) FirstStep() ID {
 	if len(o.Stages) == 0 {

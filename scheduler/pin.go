@@ -5,7 +5,7 @@ func (j *Job) Pin(p Pin) error {
 	if _, err := j.origin(p.Step); err != nil {
 		return err
 	}
-	if err := j.person("by", p.By); err != nil {
+	if err := j.person(p.By); err != nil {
 		return err
 	}
 	switch {
@@ -41,7 +41,7 @@ func (j *Job) Unpin(step ID) error {
 // SetAside puts an alert out of sight with a person's reason, in the place of an
 // earlier reason.
 func (j *Job) SetAside(a Aside) error {
-	if err := j.person("by", a.By); err != nil {
+	if err := j.person(a.By); err != nil {
 		return err
 	}
 	switch {

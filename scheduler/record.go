@@ -113,7 +113,7 @@ func (j *Job) keepFact(f Fact) error {
 		return refuse(ErrIncomplete, "", "say what happened", "the record of %s says nothing", f.Step)
 	}
 	if f.By != "" {
-		if err := j.person("by", f.By); err != nil {
+		if err := j.person(f.By); err != nil {
 			return err
 		}
 	}

@@ -58,7 +58,7 @@ func (j *Job) verdict(v Verdict) (origin, error) {
 	if err != nil {
 		return step, err
 	}
-	if err := j.person("by", v.By); err != nil {
+	if err := j.person(v.By); err != nil {
 		return step, err
 	}
 	if h := step.hold; h != nil && h.By != "" && h.By != v.By {

@@ -3,7 +3,7 @@ package scheduler
 // Waive lifts a wait with a person's reason. It stays visible. That the wait
 // exists once the job is expanded is checked with the whole job.
 func (j *Job) Waive(w Waiver) error {
-	if err := j.person("by", w.By); err != nil {
+	if err := j.person(w.By); err != nil {
 		return err
 	}
 	if w.Reason == "" {

@@ -146,7 +146,7 @@ func (p *Pages) setAside(c echo.Context) error {
 		Alert: in.Value("alert"), By: scheduler.ID(in.Value("by")), On: b.today(), Reason: in.Value("reason"),
 	}
 	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.SetAside(aside) }, "/alerts", "aside")
-	return p.orAgain(c, err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
+	return p.orAgain(err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
 }
 
 func (p *Pages) bringBack(c echo.Context) error {
@@ -157,5 +157,5 @@ func (p *Pages) bringBack(c echo.Context) error {
 	in := readForm(c, "alert")
 	key := in.Value("alert")
 	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.BringBack(key) }, "/alerts", "back")
-	return p.orAgain(c, err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
+	return p.orAgain(err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
 }

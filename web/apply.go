@@ -74,7 +74,7 @@ func (f *form) refused(r *scheduler.Refusal) {
 }
 
 // orAgain shows a page again where its form has problems.
-func (p *Pages) orAgain(c echo.Context, err error, again func(status int) error) error {
+func (p *Pages) orAgain(err error, again func(status int) error) error {
 	if errors.Is(err, errAgain) {
 		return again(http.StatusUnprocessableEntity)
 	}

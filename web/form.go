@@ -88,8 +88,9 @@ func (f *form) when(day, clock string) *worktime.When {
 	return w
 }
 
-// mustWhen is when, and a day is needed.
-func (f *form) mustWhen(day, clock string) worktime.When {
+// mustWhen is when, of the field day, which is needed.
+func (f *form) mustWhen(clock string) worktime.When {
+	const day = "day"
 	if w := f.when(day, clock); w != nil {
 		return *w
 	}

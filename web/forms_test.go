@@ -34,7 +34,7 @@ func TestFormsRecordAndThePlanFollows(t *testing.T) {
 			"refuse", "/steps/frame-seen/refuse",
 			url.Values{"day": {"2026-04-13"}, "by": {"inspector"}, "note": {"Two nails missing"}},
 			"Recorded as refused.",
-			func(j *scheduler.Job, p *scheduler.Plan) bool {
+			func(_ *scheduler.Job, p *scheduler.Plan) bool {
 				return p.FindStep("frame-seen").State == scheduler.Refused
 			},
 		},
@@ -48,7 +48,7 @@ func TestFormsRecordAndThePlanFollows(t *testing.T) {
 			"book", "/steps/windows-seen/book",
 			url.Values{"day": {"2026-06-05"}, "time": {"10:30"}, "by": {"kim"}},
 			"Booked.",
-			func(j *scheduler.Job, p *scheduler.Plan) bool {
+			func(j *scheduler.Job, _ *scheduler.Plan) bool {
 				return j.FindFact("windows-seen").Booked.String() == "2026-06-05 10:30"
 			},
 		},

@@ -23,11 +23,11 @@ func (p *Pages) moveOn(c echo.Context) error {
 	in := readForm(c, "day")
 	var day *worktime.Date
 	if c.FormValue("today") == "" {
-		w := in.mustWhen("day", "")
+		w := in.mustWhen("")
 		day = &w.Day
 	}
 	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.SetAsOf(day) }, "", "as-of")
-	return p.orAgain(c, err, func(int) error {
+	return p.orAgain(err, func(int) error {
 		pg := newWeekPage(b, b.weekOf(b.AsOf))
 		pg.MoveOn.Day, pg.MoveOn.Problem = in.Value("day"), in.Problem("day")+in.Wrong
 		return p.render(c, http.StatusUnprocessableEntity, pg)

@@ -11,7 +11,7 @@ import (
 // blanks, each a tag, a .class, an #id, a [attribute] or several of them at once.
 func find(n *html.Node, selector string) []*html.Node {
 	found := []*html.Node{n}
-	for _, word := range strings.Fields(selector) {
+	for word := range strings.FieldsSeq(selector) {
 		var next []*html.Node
 		seen := map[*html.Node]bool{}
 		for _, f := range found {

@@ -99,7 +99,7 @@ func (p *Pages) post(c echo.Context, said string, in form, place func(*stepForms
 	in.Name = path.Base(c.Request().URL.Path)
 	change := command(b, &in)
 	err = p.apply(c, b, &in, change, "/steps/"+string(s.ID), said)
-	return p.orAgain(c, err, func(status int) error {
+	return p.orAgain(err, func(status int) error {
 		forms := b.stepForms(s)
 		place(&forms, &in)
 		return p.render(c, status, newStepPage(b, s, forms))
@@ -126,7 +126,7 @@ func (p *Pages) refuse(c echo.Context) error {
 
 func (f *form) verdict(hold scheduler.ID) scheduler.Verdict {
 	v := scheduler.Verdict{
-		Hold: hold, At: f.mustWhen("day", "time"), By: scheduler.ID(f.Value("by")), Note: f.Value("note"), Evidence: f.Value("evidence"),
+		Hold: hold, At: f.mustWhen("time"), By: scheduler.ID(f.Value("by")), Note: f.Value("note"), Evidence: f.Value("evidence"),
 	}
 	if text := f.Value("measured"); text != "" {
 		n, err := strconv.Atoi(text)
@@ -151,16 +151,16 @@ func (b *board) notAhead(at worktime.When, change func(*scheduler.Job) error) fu
 
 func (p *Pages) book(c echo.Context) error {
 	in := readForm(c, "day", "time", "by")
-	return p.post(c, "book", in, func(f *stepForms, in *form) { f.Book = in }, func(b *board, in *form) func(*scheduler.Job) error {
-		at, by := in.mustWhen("day", "time"), scheduler.ID(in.Value("by"))
+	return p.post(c, "book", in, func(f *stepForms, in *form) { f.Book = in }, func(_ *board, in *form) func(*scheduler.Job) error {
+		at, by := in.mustWhen("time"), scheduler.ID(in.Value("by"))
 		return func(j *scheduler.Job) error { return j.Book(stepOf(c), at, by) }
 	})
 }
 
 func (p *Pages) expect(c echo.Context) error {
 	in := readForm(c, "day", "time", "by", "note")
-	return p.post(c, "expect", in, func(f *stepForms, in *form) { f.Expect = in }, func(b *board, in *form) func(*scheduler.Job) error {
-		at := in.mustWhen("day", "time")
+	return p.post(c, "expect", in, func(f *stepForms, in *form) { f.Expect = in }, func(_ *board, in *form) func(*scheduler.Job) error {
+		at := in.mustWhen("time")
 		f := scheduler.Fact{Step: stepOf(c), Expected: &at, By: scheduler.ID(in.Value("by")), Note: in.Value("note")}
 		return func(j *scheduler.Job) error { return j.Record(f) }
 	})
@@ -200,7 +200,7 @@ func lateField(f scheduler.Fact, asOf worktime.Date) string {
 
 func (p *Pages) takeBack(c echo.Context) error {
 	in := readForm(c)
-	return p.post(c, "taken-back", in, func(f *stepForms, in *form) { f.TakeBack = in }, func(b *board, in *form) func(*scheduler.Job) error {
+	return p.post(c, "taken-back", in, func(f *stepForms, in *form) { f.TakeBack = in }, func(_ *board, _ *form) func(*scheduler.Job) error {
 		return func(j *scheduler.Job) error { return j.Forget(stepOf(c)) }
 	})
 }

@@ -55,7 +55,7 @@ func (k *Keeper) leave(c echo.Context) error {
 }
 
 func (k *Keeper) cookie(c echo.Context, value string, maxAge int) *http.Cookie {
-	return &http.Cookie{
+	return &http.Cookie{ //nolint:gosec // on this machine it speaks plain HTTP, where a Secure cookie is not sent
 		Name: CookieName, Value: value, Path: "/", MaxAge: maxAge,
 		HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: k.Secure || c.Request().TLS != nil,
 	}

@@ -56,12 +56,12 @@ func TestSecretOpensOneSession(t *testing.T) {
 
 func TestLapses(t *testing.T) {
 	k, c := keeper()
-	old, fresh := k.NewSecret(), ""
+	old := k.NewSecret()
 	c.at = c.at.Add(24 * time.Hour)
 	if _, err := k.Open(old, "owner"); !errors.Is(err, signin.ErrSpent) {
 		t.Fatalf("a link of yesterday opened: %v", err)
 	}
-	fresh = k.NewSecret()
+	fresh := k.NewSecret()
 	token, err := k.Open(fresh, "owner")
 	if err != nil {
 		t.Fatal(err)
@@ -175,13 +175,13 @@ func TestSignedOut(t *testing.T) {
 		t.Fatalf("%d, %q", thing.StatusCode, thing.Header.Get("WWW-Authenticate"))
 	}
 	w := httptest.NewRecorder()
-	e.ServeHTTP(w, httptest.NewRequest("GET", signin.Path, nil))
+	e.ServeHTTP(w, httptest.NewRequest(http.MethodGet, signin.Path, nil))
 	if strings.Contains(w.Body.String(), "stylesheet") {
 		t.Error("a style sheet that nobody named")
 	}
 	k.Style = "/static/style.css?v=7"
 	w = httptest.NewRecorder()
-	e.ServeHTTP(w, httptest.NewRequest("GET", signin.Path, nil))
+	e.ServeHTTP(w, httptest.NewRequest(http.MethodGet, signin.Path, nil))
 	if !strings.Contains(w.Body.String(), `href="/static/style.css?v=7"`) {
 		t.Errorf("no style sheet: %s", w.Body)
 	}

@@ -22,7 +22,6 @@ const (
 	coverAhead   = 5  // working days: a layer about to be covered
 	bookAhead    = 5  // working days: a visit whose notice falls due this soon
 	lookAhead    = 20 // working days: places and trades are looked at this far ahead
-	keepDays     = 10 // working days a delivery may sit where the order says nothing
 	gapDays      = 5  // working days away from the site that part one visit from the next
 	usedPercent  = 80 // of an exposure limit
 )

@@ -15,10 +15,10 @@ import (
 func (v *view) earlyDeliveries() {
 	for k := range v.plan.Orders {
 		o := &v.plan.Orders[k]
-		keep := worktime.Span{}
+		keep := scheduler.UsualKeep()
 		delivery := o.ID + "." + scheduler.DeliveryStage
 		if order := v.orders[o.ID]; order != nil {
-			keep, delivery = order.Keep, order.DeliveryStep()
+			keep, delivery = order.MaySit(), order.DeliveryStep()
 		}
 		severity := scheduler.Note
 		if o.State == scheduler.Underway {
@@ -30,7 +30,7 @@ func (v *view) earlyDeliveries() {
 		h := &v.plan.Holds[k]
 		n, ok := v.net.Find(h.ID)
 		if ok && h.Kind == scheduler.Delivery && v.net.Steps[n].Order == "" {
-			v.earlyDelivery(h.ID, h.ID, h.Title, worktime.Span{}, scheduler.Note)
+			v.earlyDelivery(h.ID, h.ID, h.Title, scheduler.UsualKeep(), scheduler.Note)
 		}
 	}
 }
@@ -39,9 +39,6 @@ func (v *view) earlyDelivery(delivery, subject scheduler.ID, title string, keep 
 	d, use := v.step(delivery), v.firstUse(delivery)
 	if d == nil || use == nil || started(use) {
 		return
-	}
-	if keep.Zero() {
-		keep = worktime.Span{Amount: keepDays, Unit: worktime.Days}
 	}
 	sits := v.between(d.Finish, use.Start, keep.Elapsed())
 	if sits <= v.job.Minutes(keep) {

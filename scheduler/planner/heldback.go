@@ -82,13 +82,10 @@ func (s *solution) startFor(i int, t worktime.Instant) worktime.Instant {
 
 // keepMinutes is the working minutes for which an order's goods may lie on site.
 func (s *solution) keepMinutes(o *scheduler.Order) int64 {
-	const usual = 10 // working days; common practice, no source
-	if o.Keep.Zero() {
-		return usual * s.net.Job.DayMinutes()
-	}
-	if o.Keep.Elapsed() {
-		days := s.net.Job.Minutes(o.Keep) / (24 * 60)
+	keep := o.MaySit()
+	if keep.Elapsed() {
+		days := s.net.Job.Minutes(keep) / (24 * 60)
 		return days * s.net.Job.Week.WorkingDays() / 7 * s.net.Job.DayMinutes()
 	}
-	return s.net.Job.Minutes(o.Keep)
+	return s.net.Job.Minutes(keep)
 }

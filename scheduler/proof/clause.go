@@ -39,7 +39,7 @@ func (s *solver) propagateClauses(e int32) bool {
 	side, value, before := s.trail[e].side, s.trail[e].value, s.trail[e].before
 	list := s.watches[side]
 	kept := 0
-	for k := 0; k < len(list); k++ {
+	for k := range list {
 		w := list[k]
 		if w.from > value || w.from <= before {
 			list[kept] = w

@@ -90,13 +90,12 @@ func (g *maker) real() worktime.Span {
 }
 
 // add puts a node at the end of the rough graph, under the names given beside its own.
-func (g *maker) add(n node, names ...scheduler.ID) int {
+func (g *maker) add(n node, names ...scheduler.ID) {
 	k := len(g.nodes)
 	g.nodes = append(g.nodes, n)
 	for _, name := range append(names, n.id) {
 		g.named[name] = append(g.named[name], k)
 	}
-	return k
 }
 
 // join notes that what one name means comes before what another means.

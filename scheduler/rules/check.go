@@ -144,12 +144,12 @@ func index[T any](c *checker, what, section string, things []T, key func(*T) (sc
 }
 
 // known checks that a thing names something that is registered.
-func (c *checker) known(s subject, field string, id scheduler.ID, in ...*register) bool {
+func (c *checker) known(s subject, field string, id scheduler.ID, in ...*register) {
 	var all [][]scheduler.ID
 	var whats, sections []string
 	for _, r := range in {
 		if r.has(id) {
-			return true
+			return
 		}
 		all = append(all, r.list)
 		whats, sections = append(whats, r.what), append(sections, r.section)
@@ -157,7 +157,6 @@ func (c *checker) known(s subject, field string, id scheduler.ID, in ...*registe
 	where := strings.Join(sections, " or ")
 	c.fault(s, field, string(id), fmt.Sprintf("names the %s %q, which is not under %s", strings.Join(whats, " or "), id, where),
 		c.meant(id, "add it under "+where, all...))
-	return false
 }
 
 // knownEach checks a list of names: each is registered and there once.

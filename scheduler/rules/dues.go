@@ -32,7 +32,7 @@ func (c *checker) checkPins() {
 		c.single(s, "step", p.Step)
 		c.line(s, "reason", p.Reason)
 		if p.By != "" {
-			c.person(s, "by", p.By, "wants it")
+			c.person(s, p.By, "wants it")
 		}
 		c.checkPinDay(s, p)
 		is := key{p.Step, p.On != nil}
@@ -70,7 +70,7 @@ func (c *checker) checkAsides() {
 		}
 		seen[a.Alert] = true
 		c.line(s, "alert", a.Alert)
-		c.person(s, "by", a.By, "put it aside")
+		c.person(s, a.By, "put it aside")
 		c.day(s, "on", a.On)
 		c.because(s, a.Reason)
 	}

@@ -110,9 +110,9 @@ func (c *checker) checkFactDays(s subject, f *scheduler.Fact) {
 func (c *checker) checkReporter(s subject, f *scheduler.Fact) {
 	switch {
 	case f.Released != nil:
-		c.person(s, "by", f.By, "released it")
+		c.person(s, f.By, "released it")
 	case f.Refused != nil:
-		c.person(s, "by", f.By, "refused it")
+		c.person(s, f.By, "refused it")
 	default:
 		c.somebody(s, "by", f.By)
 	}

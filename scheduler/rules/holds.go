@@ -20,7 +20,7 @@ func (c *checker) checkHold(s subject, h *scheduler.Hold) {
 	c.title(s, "title", h.Title)
 	c.text(s, "note", h.Note)
 	choice(c, s, "kind", "kind", h.Kind, scheduler.HoldKinds)
-	c.person(s, "by", h.By, "releases it")
+	c.person(s, h.By, "releases it")
 	c.working(s, "notice", h.Notice)
 	if h.Witness && h.Notice.Zero() {
 		c.fault(s, "notice", "", "is a witness point without notice, so it would never be waited for", "write the notice after which work may go on, or leave witness out")

@@ -14,8 +14,9 @@ func (c *checker) checkPeople() {
 	}
 }
 
-// person checks that somebody is named and is one of the people.
-func (c *checker) person(s subject, field string, id scheduler.ID, why string) {
+// person checks that somebody is named under by and is one of the people.
+func (c *checker) person(s subject, id scheduler.ID, why string) {
+	const field = "by"
 	switch {
 	case id == "":
 		c.fault(s, field, "", "does not say who "+why, "name one of the people under "+field)

@@ -36,7 +36,7 @@ func (c *checker) checkWaivers() {
 		} else {
 			seen[ends] = true
 		}
-		c.person(s, "by", w.By, "waives it")
+		c.person(s, w.By, "waives it")
 		c.day(s, "on", w.On)
 		c.because(s, w.Reason)
 	}

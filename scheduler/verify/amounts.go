@@ -36,7 +36,7 @@ func (c *checker) head() {
 	if day := c.day(c.asOf); c.clock(day, 0) != c.asOf {
 		c.report(AsOfWrong, nil, "as of %s is not the start of a day", c.asOf.in(c.zone))
 	}
-	var last, early minute = -never, -never
+	last, early := -never, -never
 	for _, s := range c.steps {
 		last, early = max(last, s.finish), max(early, minuteOf(s.plan.EarliestFinish))
 	}

@@ -140,7 +140,7 @@ var mutations = []mutation{
 			{Text: "the cure, at most", Line: w.Pos.Line, Column: w.Pos.Column, Steps: []scheduler.ID{"board", "paint"}},
 		}}}
 	}},
-	{"a loop that is not named", verify.Unsolved, func(j job, p plan) {
+	{"a loop that is not named", verify.Unsolved, func(j job, _ plan) {
 		j.Waits = append(j.Waits, scheduler.Wait{
 			From: scheduler.Point{Step: "hang", End: scheduler.Finish}, To: scheduler.Point{Step: "door.delivery"},
 			Least: worktime.Span{Amount: 1, Unit: worktime.Hours},
