@@ -32,7 +32,7 @@ type event struct {
 type reason struct {
 	kind  reasonKind
 	index int32 // arc or clause, or where the notes begin
-	size  int32 // how many notes
+	size  int32 // how many notes; of a sum how long the trail was
 }
 
 type reasonKind uint8
@@ -42,6 +42,7 @@ const (
 	byArc
 	byClause
 	byNotes
+	bySum
 )
 
 // holds says whether a literal is true now.
@@ -121,6 +122,8 @@ func (s *solver) explain(list []literal, l literal, r reason) []literal {
 				list = append(list, o.not())
 			}
 		}
+	case bySum:
+		list = s.sum.explain(s, list, l, r.size)
 	case byNotes:
 		list = append(list, s.notes[r.index:r.index+r.size]...)
 	}

@@ -9,6 +9,7 @@ type Model struct {
 	Times  Times
 	Arcs   []Arc
 	Limits []Limit
+	Sum    *Sum  // nil: none
 	Goal   int32 // the step whose start is to be as small as can be
 }
 

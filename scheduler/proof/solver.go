@@ -20,6 +20,7 @@ type solver struct {
 
 	limitsOf [][]int32 // by step: limits that it is a task of
 	tables   []timetable
+	sum      sum
 	dirty    []bool // by limit
 	queue    []int32
 
@@ -56,6 +57,7 @@ func newSolver(m *Model) *solver {
 		s.tables[l].open(s, int32(l))
 		s.touch(int32(l))
 	}
+	s.sum.open(s)
 	s.startBranching()
 	return s
 }
@@ -97,9 +99,16 @@ func (s *solver) propagate() bool {
 			if !s.propagateClauses(e) || !s.propagateArcs(e) {
 				return s.stop()
 			}
+			s.sum.risen(s.trail[e].side)
 			for _, l := range s.limitsOf[s.trail[e].side>>1] {
 				s.touch(l)
 			}
+		}
+		if s.sum.dirty {
+			if !s.sum.propagate(s) {
+				return s.stop()
+			}
+			continue
 		}
 		if len(s.queue) == 0 {
 			return true
