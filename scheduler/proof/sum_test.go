@@ -106,3 +106,74 @@ func TestLatenessAgainstTryingEverything(t *testing.T) {
 		t.Errorf("%d of 200 models have no schedule, %d miss a due time: the test shows little", none, missed)
 	}
 }
+
+// evenings is a calendar in which steps start only in the first four of ten units of
+// time and work goes on only there.
+type evenings struct{ Plain }
+
+func (e *evenings) open(t int64) int64 { return t/10*4 + min(t%10, 4) }
+
+func (e *evenings) StartFrom(_ int32, t int64) int64 {
+	if t%10 >= 4 {
+		return t - t%10 + 10
+	}
+	return t
+}
+
+func (e *evenings) LastStartBy(_ int32, t int64) int64 { return t - t%10 + min(t%10, 3) }
+
+func (e *evenings) Finish(i int32, s int64) int64 {
+	w := e.open(s) + e.Length[i] - 1
+	return w/4*10 + w%4 + 1
+}
+
+func (e *evenings) StartPast(i int32, t int64) int64 {
+	for s := int64(0); ; s++ {
+		if e.StartFrom(i, s) == s && e.Finish(i, s) > t {
+			return s
+		}
+	}
+}
+
+// TestReasonsForLatenessSuffice asks for the reasons of random needs: the literals
+// are true, and with starts no later than they say, the need is met.
+func TestReasonsForLatenessSuffice(t *testing.T) {
+	weaker := 0
+	for seed := range uint64(500) {
+		rng := rand.New(rand.NewPCG(seed, 6))
+		const n = 5
+		times := &evenings{}
+		m := &Model{Times: times, Sum: &Sum{Most: 1 << 40}}
+		for x := range int32(n) {
+			times.Length = append(times.Length, 1+rng.Int64N(9))
+			m.Lo, m.Hi = append(m.Lo, times.StartFrom(x, rng.Int64N(40))), append(m.Hi, 90)
+			m.Sum.Terms = append(m.Sum.Terms, Term{Step: x, Due: rng.Int64N(60)})
+		}
+		s := newSolver(m)
+		total := lateness(m, m.Lo)
+		but := int32(rng.IntN(n+1)) - 1
+		if but >= 0 {
+			total -= max(0, times.Finish(but, m.Lo[but])-m.Sum.Terms[but].Due)
+		}
+		if total == 0 {
+			continue
+		}
+		need, got := 1+rng.Int64N(total), int64(0)
+		for _, l := range s.sum.because(s, nil, but, need, 0) {
+			x := l.side >> 1
+			if l.side&1 != 0 || !s.holds(l) || x == but {
+				t.Fatalf("seed %d: reason %+v", seed, l)
+			}
+			if l.value < m.Lo[x] {
+				weaker++
+			}
+			got += max(0, times.Finish(x, l.value)-m.Sum.Terms[x].Due)
+		}
+		if got < need {
+			t.Fatalf("seed %d: the reasons make %d of lateness certain, %d are needed", seed, got, need)
+		}
+	}
+	if weaker < 100 {
+		t.Errorf("only %d reasons ask for less than the bounds have", weaker)
+	}
+}
