@@ -2,94 +2,126 @@ package proof
 
 import "slices"
 
-// clause is a learned disjunction: not all of its literals can fail. The first two
-// are watched.
+// clause is a learned disjunction: not all of its literals can fail. Its literals lie
+// one after the other with those of all clauses; the first two are watched.
 type clause struct {
-	literals []literal
-	activity float32
+	at, size int32
 	spread   int32 // how many decision levels it joined when it was learned
+	activity float32
 	gone     bool
 }
 
-// watch is an entry for a clause on the side whose rise makes a literal of it fail.
+// watch is an entry for a clause at the answer that makes a literal of it fail. While
+// the other literal holds, the clause need not be looked at.
 type watch struct {
 	clause int32
-	from   int64 // the value from which on it fails
+	other  literal
+}
+
+// literals are those of a clause.
+func (s *solver) literals(c int32) []literal {
+	k := &s.clauses[c]
+	return s.written[k.at : k.at+k.size]
 }
 
 // learn keeps a clause whose first literal is to come true now and whose second
 // was the last of the others to fail.
 func (s *solver) learn(literals []literal, spread int32) int32 {
 	c := int32(len(s.clauses))
-	s.clauses = append(s.clauses, clause{literals: slices.Clone(literals), spread: spread, activity: s.clauseStep})
+	s.clauses = append(s.clauses, clause{
+		at: int32(len(s.written)), size: int32(len(literals)), spread: spread, activity: s.clauseStep,
+	})
+	s.written = append(s.written, literals...)
 	if len(literals) > 1 {
-		s.watch(c, literals[0])
-		s.watch(c, literals[1])
+		s.watch(c, literals[0], literals[1])
+		s.watch(c, literals[1], literals[0])
 	}
 	return c
 }
 
-func (s *solver) watch(c int32, l literal) {
-	n := l.not()
-	s.watches[n.side] = append(s.watches[n.side], watch{c, n.value})
+// watch looks at a clause when a literal of it fails, unless another one holds.
+func (s *solver) watch(c int32, l, other literal) {
+	k := s.atoms.answer(l.not())
+	s.atoms.watchers[k] = append(s.atoms.watchers[k], watch{c, other})
 }
 
 // propagateClauses looks at the clauses of which a watched literal fails by an event.
 func (s *solver) propagateClauses(e int32) bool {
-	side, value, before := s.trail[e].side, s.trail[e].value, s.trail[e].before
-	list := s.watches[side]
-	kept := 0
-	for k := range list {
-		w := list[k]
-		if w.from > value || w.from <= before {
-			list[kept] = w
-			kept++
-			continue
+	ev := &s.trail[e]
+	x, yes := ev.side>>1, ev.side&1 == 1
+	first, last := ev.before, ev.value-1
+	if yes {
+		first, last = -ev.value, -ev.before-1
+	}
+	for k := s.atoms.from(x, first); k < len(s.atoms.of[x]) && s.atoms.of[x][k].t <= last; k++ {
+		at := s.atoms.of[x][k]
+		failed := atMost(x, at.t)
+		if yes {
+			failed = atLeast(x, at.t+1)
 		}
-		c := &s.clauses[w.clause]
-		if c.gone {
-			continue
-		}
-		failed := literal{side, w.from}.not()
-		if c.literals[0] == failed {
-			c.literals[0], c.literals[1] = c.literals[1], c.literals[0]
-		}
-		if s.holds(c.literals[0]) {
-			list[kept] = w
-			kept++
-			continue
-		}
-		if s.rewatch(w.clause, c) {
-			continue
-		}
-		list[kept] = w
-		kept++
-		if s.fails(c.literals[0]) {
-			s.conflict = s.conflict[:0]
-			for _, l := range c.literals {
-				s.conflict = append(s.conflict, l.not())
-			}
-			s.bumpClause(w.clause)
-			kept += copy(list[kept:], list[k+1:])
-			s.watches[side] = list[:kept]
-			return false
-		}
-		if !s.set(c.literals[0], reason{kind: byClause, index: w.clause}) {
-			kept += copy(list[kept:], list[k+1:])
-			s.watches[side] = list[:kept]
+		if !s.propagateAnswer(answered(at.atom, yes), failed) {
 			return false
 		}
 	}
-	s.watches[side] = list[:kept]
 	return true
 }
 
+// propagateAnswer looks at the clauses that wait for an answer, which makes a
+// literal fail.
+func (s *solver) propagateAnswer(answer int32, failed literal) bool {
+	list := s.atoms.watchers[answer]
+	kept := 0
+	for k := 0; k < len(list); k++ {
+		w := list[k]
+		if s.holds(w.other) {
+			list[kept] = w
+			kept++
+			continue
+		}
+		if s.clauses[w.clause].gone {
+			continue
+		}
+		literals := s.literals(w.clause)
+		if literals[0] == failed {
+			literals[0], literals[1] = literals[1], literals[0]
+		}
+		if !s.holds(literals[0]) && s.rewatch(w.clause, literals) {
+			continue
+		}
+		list[kept] = watch{w.clause, literals[0]}
+		kept++
+		if s.holds(literals[0]) {
+			continue
+		}
+		if !s.unit(w.clause, literals) {
+			kept += copy(list[kept:], list[k+1:])
+			s.atoms.watchers[answer] = list[:kept]
+			return false
+		}
+	}
+	s.atoms.watchers[answer] = list[:kept]
+	return true
+}
+
+// unit makes the first literal of a clause true: all others have failed.
+func (s *solver) unit(c int32, literals []literal) bool {
+	if !s.fails(literals[0]) {
+		return s.set(literals[0], reason{kind: byClause, index: c})
+	}
+	s.conflict = s.conflict[:0]
+	for _, l := range literals {
+		s.conflict = append(s.conflict, l.not())
+	}
+	s.bumpClause(c)
+	return false
+}
+
 // rewatch looks for another literal of a clause that has not failed.
-func (s *solver) rewatch(index int32, c *clause) bool {
-	for k := 2; k < len(c.literals); k++ {
-		if l := c.literals[k]; !s.fails(l) {
-			c.literals[1], c.literals[k] = l, c.literals[1]
-			s.watch(index, l)
+func (s *solver) rewatch(c int32, literals []literal) bool {
+	for k := 2; k < len(literals); k++ {
+		if l := literals[k]; !s.fails(l) {
+			literals[1], literals[k] = l, literals[1]
+			s.watch(c, l, literals[0])
 			return true
 		}
 	}
@@ -111,7 +143,7 @@ func (s *solver) bumpClause(c int32) {
 func (s *solver) reduce() {
 	order := make([]int32, 0, len(s.clauses))
 	for c := range s.clauses {
-		if len(s.clauses[c].literals) > 2 && s.clauses[c].spread > 2 {
+		if s.clauses[c].size > 2 && s.clauses[c].spread > 2 {
 			order = append(order, int32(c))
 		}
 	}
@@ -134,25 +166,28 @@ func (s *solver) reduce() {
 // sweep closes the gaps that clauses which are gone have left.
 func (s *solver) sweep() {
 	number := make([]int32, len(s.clauses))
-	kept := int32(0)
+	kept, end := int32(0), int32(0)
 	for c := range s.clauses {
 		number[c] = -1
-		if s.clauses[c].gone {
+		k := s.clauses[c]
+		if k.gone {
 			continue
 		}
 		number[c] = kept
-		s.clauses[kept] = s.clauses[c]
+		copy(s.written[end:], s.written[k.at:k.at+k.size])
+		k.at = end
+		end += k.size
+		s.clauses[kept] = k
 		kept++
 	}
-	clear(s.clauses[kept:])
-	s.clauses = s.clauses[:kept]
-	for side := range s.watches {
-		list := s.watches[side][:0]
-		for _, w := range s.watches[side] {
-			if number[w.clause] >= 0 {
-				list = append(list, watch{number[w.clause], w.from})
+	s.clauses, s.written = s.clauses[:kept], s.written[:end]
+	for a := range s.atoms.watchers {
+		list := s.atoms.watchers[a][:0]
+		for _, w := range s.atoms.watchers[a] {
+			if w.clause = number[w.clause]; w.clause >= 0 {
+				list = append(list, w)
 			}
 		}
-		s.watches[side] = list
+		s.atoms.watchers[a] = list
 	}
 }

@@ -117,7 +117,7 @@ func (s *solver) explain(list []literal, l literal, r reason) []literal {
 		}
 		return append(list, atMost(a.To, s.m.Times.Least(r.index, -l.value+1)-1))
 	case byClause:
-		for _, o := range s.clauses[r.index].literals {
+		for _, o := range s.literals(r.index) {
 			if o.side != l.side {
 				list = append(list, o.not())
 			}

@@ -13,8 +13,9 @@ type solver struct {
 	notes  []literal
 	head   int // the first event that has not been propagated
 
+	atoms   atoms
 	clauses []clause
-	watches [][]watch // by side: clauses to look at when it rises
+	written []literal // the literals of all clauses
 	out     [][]int32 // by step: arcs that leave it
 	in      [][]int32
 
@@ -39,7 +40,7 @@ type mark struct{ trail, notes, popped int32 }
 func newSolver(m *Model) *solver {
 	n := len(m.Lo)
 	s := &solver{
-		m: m, bound: make([]int64, 2*n), last: make([]int32, 2*n), watches: make([][]watch, 2*n),
+		m: m, bound: make([]int64, 2*n), last: make([]int32, 2*n), atoms: atoms{of: make([][]atomAt, n)},
 		out: make([][]int32, n), in: make([][]int32, n), limitsOf: make([][]int32, n),
 		tables: make([]timetable, len(m.Limits)), dirty: make([]bool, len(m.Limits)),
 	}
