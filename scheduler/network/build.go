@@ -20,9 +20,14 @@ func Build(net *scheduler.Network, asOf worktime.Date, years int) (*Graph, error
 	if err != nil {
 		return nil, fmt.Errorf("time zone of job %s: %w", net.Job.ID, err)
 	}
+	return layOn(newCalendars(net.Job, zone, asOf, years), net, zone, asOf), nil
+}
+
+// layOn lays a network out on calendars.
+func layOn(cals *calendars, net *scheduler.Network, zone *time.Location, asOf worktime.Date) *Graph {
 	n := len(net.Steps)
 	g := &Graph{
-		Net: net, Zone: zone, AsOf: asOf.At(0, zone),
+		Net: net, Zone: zone, AsOf: asOf.At(0, zone), calendars: cals,
 		Cal: make([]int32, n), Work: make([]int64, n), Rest: make([]int64, n),
 		Progress: make([]Progress, n),
 		Began:    make([]worktime.Instant, n), Ended: make([]worktime.Instant, n),
@@ -31,7 +36,6 @@ func Build(net *scheduler.Network, asOf worktime.Date, years int) (*Graph, error
 		PinOf: make([]int32, n), PinKept: make([]bool, len(net.Job.Pins)),
 		unpinned: make([]worktime.Instant, n), unpinnedBy: make([]scheduler.DriverKind, n),
 	}
-	cals := newCalendars(net.Job, zone, asOf, years)
 	for i := range net.Steps {
 		g.layStep(cals, i)
 	}
@@ -40,7 +44,7 @@ func Build(net *scheduler.Network, asOf worktime.Date, years int) (*Graph, error
 	g.layDues(zone)
 	expected := g.layFacts(zone)
 	g.index(g.layWaits(expected))
-	return g, nil
+	return g
 }
 
 func (g *Graph) layStep(cals *calendars, i int) {

@@ -45,6 +45,7 @@ type Graph struct {
 	PinOf     []int32            // by step: index of the pin in the job, -1: none
 	PinKept   []bool             // by pin: false once it has been set aside
 
+	calendars  *calendars         // on which it is laid out, nil without a job
 	unpinned   []worktime.Instant // Release without the step's pin
 	unpinnedBy []scheduler.DriverKind
 

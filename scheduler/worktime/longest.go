@@ -1,0 +1,31 @@
+package worktime
+
+// Longest is the most real minutes in which w working minutes are done, wherever on
+// the calendar one starts, breaks before the first of them included. Starts from
+// which the calendar does not reach that far do not count.
+func (c *Calendar) Longest(w int64) int64 {
+	if c.continuous {
+		return w
+	}
+	longest := w
+	for k := range c.stretches {
+		from := c.stretches[k].shut // the break after it is part of the way
+		to := c.First(c.stretches[k].before + int64(from-c.stretches[k].open) + w)
+		if !to.Known() {
+			break
+		}
+		longest = max(longest, int64(to-from))
+	}
+	return longest
+}
+
+// End is when the calendar's last stretch ends, Never for real time.
+func (c *Calendar) End() Instant {
+	if c.continuous {
+		return Never
+	}
+	if len(c.stretches) == 0 {
+		return Ever
+	}
+	return c.stretches[len(c.stretches)-1].shut
+}
