@@ -1,15 +1,16 @@
 package worktime
 
 // Longest is the most real minutes in which w working minutes are done, wherever on
-// the calendar one starts, breaks before the first of them included. Starts from
-// which the calendar does not reach that far do not count.
+// the calendar one starts from its first stretch on, breaks before the first of them
+// included. Starts from which the calendar does not reach that far do not count.
 func (c *Calendar) Longest(w int64) int64 {
-	if c.continuous {
+	if c.continuous || w > c.total || w <= 0 {
 		return w
 	}
-	longest := w
+	from := max(c.First(c.total-w), c.stretches[0].open)
+	longest := int64(c.End() - from) // the last that the calendar reaches
 	for k := range c.stretches {
-		from := c.stretches[k].shut // the break after it is part of the way
+		from := c.stretches[k].shut // within a stretch it takes the longer the later one starts
 		to := c.First(c.stretches[k].before + int64(from-c.stretches[k].open) + w)
 		if !to.Known() {
 			break
