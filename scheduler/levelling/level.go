@@ -13,7 +13,8 @@ import (
 type Effort struct {
 	Schedules int         // at most, forward and backward ones together
 	Raises    int         // schedules begun anew to keep most times, for each
-	DeadEnds  int64       // that the search for a proof may meet
+	LateEnds  int64       // dead ends that the search for fewer minutes past due days may meet
+	DeadEnds  int64       // dead ends that the search for an earlier finish may meet
 	Stop      func() bool // asked between schedules whether to end; nil: never
 }
 
@@ -22,9 +23,9 @@ type Effort struct {
 func DefaultEffort(steps int) Effort {
 	switch {
 	case steps <= 500:
-		return Effort{Schedules: 80, Raises: 400, DeadEnds: 2000}
+		return Effort{Schedules: 80, Raises: 400, LateEnds: 2000, DeadEnds: 2000}
 	case steps <= 5_000:
-		return Effort{Schedules: 16, Raises: 60, DeadEnds: 500}
+		return Effort{Schedules: 16, Raises: 60, LateEnds: 500, DeadEnds: 500}
 	}
 	return Effort{Schedules: 1, Raises: 4}
 }

@@ -6,7 +6,7 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// Proof is what a search for a shorter schedule came to.
+// Proof is what a search for a better schedule came to.
 type Proof struct {
 	Best     Schedule
 	Bound    worktime.Instant // no schedule as punctual as this one finishes before
@@ -14,21 +14,6 @@ type Proof struct {
 	Found    bool             // there is a schedule, and Best is it
 	None     bool             // there is no schedule at all
 	DeadEnds int64            // that the search met
-}
-
-// Prove searches for schedules that finish before the best one, as punctual as it
-// is, until none is left or so many dead ends have been met. A schedule whose due
-// days are missed by more than waits alone make unavoidable is not improved:
-// punctuality comes first, and is not searched for yet.
-func Prove(p *Problem, best Schedule, early *network.Times, effort int64) Proof {
-	bounds, punctual := p.punctual(&best, early)
-	if !punctual {
-		bound := network.LastFinish(early)
-		return Proof{Best: best, Bound: bound, Found: true, Shortest: best.Last <= bound}
-	}
-	v := NewProver(p, best, true, early, bounds)
-	v.Run(effort, nil)
-	return v.Proof
 }
 
 // Prover is a search for shorter schedules that can be gone on with, and be shown
@@ -44,10 +29,17 @@ type Prover struct {
 // step by its bound. Where no schedule is known yet, best is only an end by which
 // all must be finished.
 func NewProver(p *Problem, best Schedule, known bool, early *network.Times, bounds []worktime.Instant) *Prover {
+	return newProver(p, best, known, early, bounds, nil)
+}
+
+// newProver is NewProver with a bound on how late steps are all together, where there
+// is one.
+func newProver(p *Problem, best Schedule, known bool, early *network.Times, bounds []worktime.Instant, late *proof.Sum) *Prover {
 	v := &Prover{p: p, Proof: Proof{Best: best, Bound: network.LastFinish(early), Found: known}}
 	if best.Last > v.Bound {
 		var ok bool
 		if v.model, ok = newModel(p, early, bounds, best.Last-1); ok {
+			v.model.Sum = late
 			v.search = proof.NewSearch(v.model)
 			if known {
 				v.search.Follow(startsOf(&best, v.model))
@@ -103,18 +95,6 @@ func (v *Prover) settle() {
 	}
 	v.search = nil
 	v.Shortest, v.None = v.Found, !v.Found
-}
-
-// punctual is the bounds on finishes with which a schedule misses no due day by
-// more than it must; ok is false when this one does.
-func (p *Problem) punctual(s *Schedule, early *network.Times) (bounds []worktime.Instant, ok bool) {
-	bounds = make([]worktime.Instant, p.Graph.Steps())
-	ok = true
-	for i, due := range p.Graph.Due {
-		bounds[i] = max(due, early.Finish[i])
-		ok = ok && s.Finish[i] <= bounds[i]
-	}
-	return bounds, ok
 }
 
 // startsOf is a schedule's starts as a model has them.

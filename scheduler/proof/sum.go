@@ -13,7 +13,8 @@ type Term struct {
 	Due  int64
 }
 
-// Budget demands that the model's sum is no more than this, from now on.
+// Budget demands that the model's sum is no more than this, from now on. The model has
+// one.
 func (f *Search) Budget(most int64) {
 	f.s.back(0)
 	if t := &f.s.sum; most < t.most {
