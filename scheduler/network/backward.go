@@ -13,24 +13,27 @@ import (
 //
 // The error is ErrBeyond when a date lies before the calendars.
 func (g *Graph) Latest(bound []worktime.Instant) (latest Times, finishBy []worktime.Instant, err error) {
-	n := g.Steps()
-	b := &backward{g: g, t: NewTimes(n), finishBy: make([]worktime.Instant, n), dirty: make([]bool, n)}
-	for i := range n {
-		b.begin(i, bound[i])
+	b := newBackward(g)
+	if !b.sweep(bound) {
+		return b.t, b.finishBy, ErrBeyond
 	}
-	from, to := n-1, 0
-	for from >= to {
-		next, last := -1, n
+	next, last := -1, g.Steps()
+	for _, k := range b.lanes.back {
+		if a := &g.Arcs[k]; b.lower(a) {
+			q := int(g.rank[a.From])
+			next, last = max(next, q), min(last, q)
+		}
+	}
+	for from, to := next, last; from >= to; from, to = next, last {
+		next, last = -1, g.Steps()
 		for r := from; r >= to; r-- {
-			i := g.order[r]
-			if b.dirty[i] {
+			if i := g.order[r]; b.dirty[i] {
 				b.dirty[i] = false
 				b.pull(i, r, to, &next, &last)
 			}
 		}
-		from, to = next, last
 	}
-	for i := range n {
+	for i := range g.Steps() {
 		if !b.t.Start[i].Known() {
 			return b.t, b.finishBy, ErrBeyond
 		}
@@ -41,24 +44,63 @@ func (g *Graph) Latest(bound []worktime.Instant) (latest Times, finishBy []workt
 // backward is the computation of latest dates.
 type backward struct {
 	g        *Graph
+	lanes    *lanes
+	label    []int64 // of the sweep, see labels
 	t        Times
 	finishBy []worktime.Instant
 	dirty    []bool
 }
 
-func (b *backward) begin(i int, bound worktime.Instant) {
-	g := b.g
-	b.dirty[i] = true
-	if g.Progress[i] == Done {
-		b.t.Start[i], b.t.Finish[i] = g.Began[i], g.Ended[i]
-		b.finishBy[i] = g.Ended[i]
-		return
+func newBackward(g *Graph) *backward {
+	n := g.Steps()
+	return &backward{
+		g: g, lanes: g.backwardLanes(), label: make([]int64, labels*n), t: NewTimes(n),
+		finishBy: make([]worktime.Instant, n), dirty: make([]bool, n),
 	}
-	b.finishBy[i] = bound
-	b.t.Start[i] = g.LastStartToFinishBy(i, bound)
-	if g.Upper[i] < b.t.Start[i] {
-		b.t.Start[i] = g.LastStartBy(i, g.Upper[i])
+}
+
+// sweep dates each step once, last ranks first, from all that bounds it and comes
+// after it. It is false where a date lies before the calendars.
+func (b *backward) sweep(bound []worktime.Instant) bool {
+	g, l, label := b.g, b.lanes, b.label
+	site := g.Calendars[Site]
+	for r := len(g.order) - 1; r >= 0; r-- {
+		i := g.order[r]
+		if g.Progress[i] == Done {
+			b.t.Start[i], b.t.Finish[i], b.finishBy[i] = g.Began[i], g.Ended[i], g.Ended[i]
+		} else if !b.date(i, bound[i], site) {
+			return false
+		}
+		at := label[i*labels : i*labels+labels]
+		at[scheduler.Start], at[scheduler.Finish] = int64(b.t.Start[i]), int64(b.t.Finish[i])
+		l.ask(i, site, label)
 	}
+	return true
+}
+
+// date gives step i its greatest start under the bounds on both its ends, and its finish.
+func (b *backward) date(i int32, bound worktime.Instant, site *worktime.Calendar) bool {
+	g, l := b.g, b.lanes
+	most := sums{-unbounded, -unbounded, -unbounded, -unbounded}
+	for _, h := range l.hops[l.first[i]:l.first[i+1]] {
+		s := &most[h.sum%labels]
+		*s = min(*s, b.label[h.far]+h.lag)
+	}
+	by := min(bound, worktime.Instant(most[scheduler.Finish]))
+	if w := most[working+scheduler.Finish]; w < -unbounded {
+		by = min(by, site.Last(w))
+	}
+	from := min(g.Upper[i], worktime.Instant(most[scheduler.Start]))
+	if w := most[working+scheduler.Start]; w < -unbounded {
+		from = min(from, site.Last(w))
+	}
+	start, finish := g.fitBy(i, by)
+	if from < start {
+		start = g.LastStartBy(int(i), from)
+		finish = g.FinishOf(int(i), start)
+	}
+	b.t.Start[i], b.t.Finish[i], b.finishBy[i] = start, finish, by
+	return start.Known()
 }
 
 // pull carries the latest dates of step j back along the arcs that end there.
@@ -69,11 +111,7 @@ func (b *backward) pull(j int32, rank, reach int, next, last *int) {
 	}
 	for _, k := range g.In(int(j)) {
 		a := &g.Arcs[k]
-		if !g.limits(a) || !b.lower(a) {
-			continue
-		}
-		b.dirty[a.From] = true
-		if q := int(g.rank[a.From]); q >= rank || q < reach {
+		if q := int(g.rank[a.From]); g.limits(a) && b.lower(a) && (q >= rank || q < reach) {
 			*next, *last = max(*next, q), min(*last, q)
 		}
 	}
@@ -91,7 +129,7 @@ func (b *backward) lower(a *Arc) bool {
 	if s >= b.t.Start[i] || !b.t.Start[i].Known() {
 		return false
 	}
-	b.t.Start[i] = s
+	b.t.Start[i], b.dirty[i] = s, true
 	return true
 }
 

@@ -44,6 +44,7 @@ func layOn(cals *calendars, net *scheduler.Network, zone *time.Location, asOf wo
 	g.layDues(zone)
 	expected := g.layFacts(zone)
 	g.index(g.layWaits(expected))
+	g.layOut()
 	return g
 }
 

@@ -19,6 +19,9 @@ const patience = 1000
 // forward is the computation of earliest dates.
 type forward struct {
 	g      *Graph
+	lanes  *lanes
+	least  []worktime.Instant // further least starts, by step; nil: none
+	label  []int64            // of the sweep, see labels
 	t      Times
 	parent []int32 // by step: the arc that holds it, -1: its release
 	dirty  []bool
@@ -32,7 +35,8 @@ type forward struct {
 func newForward(g *Graph) *forward {
 	n := g.Steps()
 	return &forward{
-		g: g, t: NewTimes(n), parent: make([]int32, n), dirty: make([]bool, n), moved: make([]int32, n),
+		g: g, label: make([]int64, labels*n), t: NewTimes(n),
+		parent: make([]int32, n), dirty: make([]bool, n), moved: make([]int32, n),
 		pushed: map[int32]bool{},
 	}
 }
@@ -49,8 +53,10 @@ func (g *Graph) Earliest() (Times, []Conflict, error) {
 func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error) {
 	var conflicts []Conflict
 	f := newForward(g)
+	f.least = least
 	for {
-		conflict, err := f.run(least)
+		f.lanes = g.forwardLanes()
+		conflict, err := f.run()
 		if err != nil {
 			return f.t, conflicts, err
 		}
@@ -63,20 +69,136 @@ func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error
 	}
 }
 
-// run computes the dates, or stops at the first contradiction.
-func (f *forward) run(least []worktime.Instant) (*Conflict, error) {
-	g := f.g
+// run computes the dates, or stops at the first contradiction. One sweep does where
+// no arc that runs back pushes a step on. From there, or from nothing where the
+// sweep has met something wrong, labels are corrected until none moves.
+func (f *forward) run() (*Conflict, error) {
+	if f.partial || !f.sweep() {
+		return f.fromNothing()
+	}
+	if !f.pushedBack() {
+		return nil, nil
+	}
+	f.findParents()
+	from, to := f.pushBack()
+	return f.correct(1, from, to)
+}
+
+// fromNothing corrects labels from the releases on.
+func (f *forward) fromNothing() (*Conflict, error) {
 	for i := range f.parent {
 		f.parent[i], f.moved[i] = -1, -1
-		f.begin(i, least)
+		f.begin(i)
 		f.dirty[i] = true
 	}
 	if c := f.pinBroken(); c != nil {
 		return c, nil // a day on which the step cannot start, whatever else there is
 	}
+	return f.correct(0, 0, f.g.Steps()-1)
+}
+
+// sweep dates each step once, in the order of ranks, from all that bounds it and
+// comes before it. It is false where a date runs past the calendars, or where one
+// breaks a pin or a most time from a recorded time.
+func (f *forward) sweep() bool {
+	g, l, label := f.g, f.lanes, f.label
+	site := g.Calendars[Site]
+	for _, i := range g.order {
+		if g.Progress[i] == Done {
+			f.t.Start[i], f.t.Finish[i] = g.Began[i], g.Ended[i]
+		} else if !f.date(i, site) {
+			return false
+		}
+		at := label[i*labels : i*labels+labels]
+		at[scheduler.Start], at[scheduler.Finish] = int64(f.t.Start[i]), int64(f.t.Finish[i])
+		if g.Progress[i] == Begun {
+			at[scheduler.Start] = int64(g.Began[i])
+		}
+		l.ask(i, site, label)
+	}
+	for _, k := range l.fixed {
+		if f.breaksFact(&g.Arcs[k]) {
+			return false
+		}
+	}
+	return true
+}
+
+// date gives step i its least start under the bounds on both its ends, and its finish.
+func (f *forward) date(i int32, site *worktime.Calendar) bool {
+	g, l := f.g, f.lanes
+	least := sums{unbounded, unbounded, unbounded, unbounded}
+	for _, h := range l.hops[l.first[i]:l.first[i+1]] {
+		s := &least[h.sum%labels]
+		*s = max(*s, f.label[h.far]+h.lag)
+	}
+	from := max(f.release(i), worktime.Instant(least[scheduler.Start]))
+	if w := least[working+scheduler.Start]; w > unbounded {
+		from = max(from, site.First(w))
+	}
+	by := worktime.Instant(least[scheduler.Finish])
+	if w := least[working+scheduler.Finish]; w > unbounded {
+		by = max(by, site.First(w))
+	}
+	start, finish := g.fitFrom(i, from)
+	if by > finish {
+		start = max(start, g.StartToFinishAt(int(i), by))
+		finish = g.FinishOf(int(i), start)
+	}
+	f.t.Start[i], f.t.Finish[i] = start, finish
+	return start.Known() && finish.Known() && start <= g.Upper[i]
+}
+
+// release is the instant before which the (rest of) step i does not start.
+func (f *forward) release(i int32) worktime.Instant {
+	if f.least == nil {
+		return f.g.Release[i]
+	}
+	return max(f.g.Release[i], f.least[i])
+}
+
+// begin sets a step to its least dates without waits.
+func (f *forward) begin(i int) {
+	g := f.g
+	if g.Progress[i] == Done {
+		f.t.Start[i], f.t.Finish[i] = g.Began[i], g.Ended[i]
+		return
+	}
+	f.t.Start[i] = g.StartFrom(i, f.release(int32(i)))
+}
+
+// pushedBack says whether an arc that runs back pushes a step on.
+func (f *forward) pushedBack() bool {
+	for _, k := range f.lanes.back {
+		a := &f.g.Arcs[k]
+		if s, _ := f.g.LeastStart(a, &f.t); s > f.t.Start[a.To] {
+			return true
+		}
+	}
+	return false
+}
+
+// pushBack carries the dates of the sweep along the arcs that run back, and returns
+// the range of ranks of the steps that move.
+func (f *forward) pushBack() (from, to int) {
+	clear(f.dirty)
+	f.round = 0
+	from, to = f.g.Steps(), -1
+	for _, k := range f.lanes.back {
+		if f.raise(k) {
+			q := int(f.g.rank[f.g.Arcs[k].To])
+			from, to = min(from, q), max(to, q)
+		}
+	}
+	return from, to
+}
+
+// correct carries the dates of dirty steps on until nothing moves, in rounds over
+// the range of ranks in which there are some.
+func (f *forward) correct(round int32, from, to int) (*Conflict, error) {
+	g := f.g
 	clear(f.pushed)
-	from, to := 0, g.Steps()-1
-	for f.round = 0; from <= to; f.round++ {
+	for f.round = round; from <= to; f.round++ {
 		next, last := g.Steps(), -1
 		for r := from; r <= to; r++ {
 			i := g.order[r]
@@ -105,20 +227,6 @@ func (f *forward) run(least []worktime.Instant) (*Conflict, error) {
 	return f.pinBroken(), nil
 }
 
-// begin sets a step to its least dates without waits.
-func (f *forward) begin(i int, least []worktime.Instant) {
-	g := f.g
-	if g.Progress[i] == Done {
-		f.t.Start[i], f.t.Finish[i] = g.Began[i], g.Ended[i]
-		return
-	}
-	s := g.Release[i]
-	if least != nil {
-		s = max(s, least[i])
-	}
-	f.t.Start[i] = g.StartFrom(i, s)
-}
-
 // push carries the dates of step i along its arcs. Steps that move and that this
 // round, which goes up to rank reach, does not come to any more are left for the
 // next one, whose range of ranks is widened to take them in.
@@ -132,148 +240,35 @@ func (f *forward) push(i int32, rank, reach int, next, last *int) (*Conflict, er
 	}
 	for k := g.first[i]; k < g.first[i+1]; k++ {
 		a := &g.Arcs[k]
-		if a.Dropped {
-			continue
-		}
-		j := a.To
-		if g.Progress[j] != Open && g.Fixed(j, a.ToEnd) && (a.Most || g.Progress[j] == Done) {
-			if a.Most && g.least(a, g.at(&f.t, i, a.FromEnd)) > g.at(&f.t, j, a.ToEnd) {
+		switch g.role(a, false) {
+		case fixed:
+			if f.breaksFact(a) {
 				return f.factBroken(k), nil
 			}
-			continue
-		}
-		s, _ := g.LeastStart(a, &f.t)
-		if s <= f.t.Start[j] {
-			continue
-		}
-		f.t.Start[j], f.parent[j], f.moved[j] = s, k, f.round
-		f.dirty[j] = true
-		if q := int(g.rank[j]); q <= rank || q > reach {
-			*next, *last = min(*next, q), max(*last, q)
+		case hops, back:
+			if q := int(g.rank[a.To]); f.raise(k) && (q <= rank || q > reach) {
+				*next, *last = min(*next, q), max(*last, q)
+			}
 		}
 	}
 	return nil, nil
 }
 
-// holder is the step from which the parent of j pushes it, or -1: a release or a
-// recorded time holds it.
-func (f *forward) holder(j int32) int32 {
-	if f.parent[j] < 0 {
-		return -1
-	}
-	a := &f.g.Arcs[f.parent[j]]
-	if f.g.Fixed(a.From, a.FromEnd) {
-		return -1
-	}
-	return a.From
-}
-
-// beyond is what follows from step i having run past the end of the calendars: a
-// contradiction where a loop of waits has pushed it there.
-func (f *forward) beyond(i int32) (*Conflict, error) {
-	seen := map[int32]bool{}
-	for j := i; j >= 0; j = f.holder(j) {
-		if !seen[j] {
-			seen[j] = true
-			continue
-		}
-		if loop := f.chain(j, j); f.partial || f.pushing(j) || !f.g.canHold(loop, -1) {
-			return &Conflict{Arcs: loop, Pin: -1, Fact: -1}, nil
-		}
-		break
-	}
-	return nil, ErrBeyond
-}
-
-// pushing says whether every step of the loop of parents through j has moved since
-// the push can last have gone round, which takes a round for each wait that runs
-// back: a loop over calendars can also have come to rest.
-func (f *forward) pushing(j int32) bool {
-	oldest, length := f.round, int32(0)
-	for i := j; ; {
-		oldest, length = min(oldest, f.moved[i]), length+1
-		if i = f.holder(i); i == j {
-			return oldest >= f.round-length-1
-		}
-	}
-}
-
-// loop is the arcs of a cycle of parents that still push each other on, nil where
-// there is none.
-func (f *forward) loop() []int32 {
-	seen := make([]int32, len(f.parent)) // 0: unseen, else 1 + the step from which it was first reached
-	for i := range f.parent {
-		mark := int32(i) + 1
-		j := int32(i)
-		for j >= 0 && seen[j] == 0 {
-			seen[j] = mark
-			j = f.holder(j)
-		}
-		if j >= 0 && seen[j] == mark && f.pushing(j) {
-			return f.chain(j, j)
-		}
-	}
-	return nil
-}
-
-// chain is the arcs from step end back through its parents, until step stop is
-// met again or a release or a recorded time is what holds it.
-func (f *forward) chain(end, stop int32) []int32 {
-	var arcs []int32
-	for j := end; j >= 0 && f.parent[j] >= 0 && len(arcs) < len(f.parent); {
-		arcs = append(arcs, f.parent[j])
-		if j = f.holder(j); j == stop {
-			break
-		}
-	}
-	return arcs
-}
-
-// pinBroken is the first step that starts after its pin lets it, with what holds it.
-func (f *forward) pinBroken() *Conflict {
-	for i := range f.parent {
-		if f.g.Progress[i] == Open && f.t.Start[i] > f.g.Upper[i] {
-			return &Conflict{Arcs: f.chain(int32(i), -1), Pin: f.g.PinOf[i], Fact: -1}
-		}
-	}
-	return nil
-}
-
-// factBroken is a most time that recorded work has made impossible to keep.
-func (f *forward) factBroken(k int32) *Conflict {
+// raise moves the start of an arc's to step on to where the arc allows it, and says
+// whether it had to.
+func (f *forward) raise(k int32) bool {
 	a := &f.g.Arcs[k]
-	arcs := []int32{k}
-	if !f.g.Fixed(a.From, a.FromEnd) {
-		arcs = append(arcs, f.chain(a.From, -1)...)
+	s, _ := f.g.LeastStart(a, &f.t)
+	if s <= f.t.Start[a.To] {
+		return false
 	}
-	return &Conflict{Arcs: arcs, Pin: -1, Fact: a.To}
+	f.t.Start[a.To], f.parent[a.To], f.moved[a.To] = s, k, f.round
+	f.dirty[a.To] = true
+	return true
 }
 
-// Holding is the arcs that hold step j where it is in t: those whose least start
-// is j's start.
-func (g *Graph) Holding(j int, t *Times) []int32 {
-	var held []int32
-	if g.Progress[j] == Done {
-		return nil
-	}
-	for _, k := range g.In(j) {
-		a := &g.Arcs[k]
-		if a.Dropped || a.Most && g.Fixed(a.To, a.ToEnd) {
-			continue
-		}
-		if s, _ := g.LeastStart(a, t); s == t.Start[j] {
-			held = append(held, k)
-		}
-	}
-	return held
-}
-
-// Root is the step from which a chain of holding arcs sets out, with the kind of
-// release that holds it.
-func (g *Graph) Root(chain []int32, end int) (int, scheduler.DriverKind) {
-	i := end
-	if len(chain) > 0 {
-		i = int(g.Arcs[chain[len(chain)-1]].From)
-	}
-	return i, g.ReleaseBy[i]
+// breaksFact says whether a most time cannot be kept any more, because of what has
+// been recorded at its from end.
+func (f *forward) breaksFact(a *Arc) bool {
+	return f.g.least(a, f.g.at(&f.t, a.From, a.FromEnd)) > f.g.at(&f.t, a.To, a.ToEnd)
 }

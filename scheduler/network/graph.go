@@ -55,6 +55,7 @@ type Graph struct {
 	intoAt []int32
 	rank   []int32 // order of the steps in which least times run forwards
 	order  []int32 // steps by rank
+	laid   laid
 }
 
 // Arc says that one end of a step lies at or after another's, shifted by Lag
@@ -85,6 +86,7 @@ func (g *Graph) WithArcs(more []Arc) *Graph {
 	h := *g
 	h.PinKept = g.PinKept
 	h.index(append(append([]Arc(nil), g.Arcs...), more...))
+	h.layOut()
 	return &h
 }
 
@@ -117,38 +119,39 @@ func (g *Graph) index(arcs []Arc) {
 	g.rankSteps()
 }
 
-// rankSteps orders the steps so that least times run forwards (Kahn 1962). Steps
-// on a loop come last, in the order of the file.
+// rankSteps orders the steps so that least times run forwards, and else in the order
+// of the file, in which what is read together lies together: depth first, each step
+// after those that it waits for (Tarjan 1976). Where they wait for each other in a
+// loop, one of its arcs runs back.
 func (g *Graph) rankSteps() {
 	n := g.Steps()
-	waiting := make([]int32, n)
-	for k := range g.Arcs {
-		if !g.Arcs[k].Most {
-			waiting[g.Arcs[k].To]++
-		}
-	}
 	g.order, g.rank = make([]int32, 0, n), make([]int32, n)
-	for i := range n {
-		if waiting[i] == 0 {
-			g.order = append(g.order, int32(i))
-		}
+	const unseen, seen = -2, -1
+	for i := range g.rank {
+		g.rank[i] = unseen
 	}
-	for k := 0; k < len(g.order); k++ {
-		for _, a := range g.Out(int(g.order[k])) {
-			if a.Most {
+	next := append([]int32(nil), g.intoAt[:n]...)
+	var path []int32
+	for i := range int32(n) {
+		if g.rank[i] != unseen {
+			continue
+		}
+		g.rank[i] = seen
+		path = append(path, i)
+		for len(path) > 0 {
+			j := path[len(path)-1]
+			if next[j] == g.intoAt[j+1] {
+				g.rank[j] = int32(len(g.order))
+				g.order = append(g.order, j)
+				path = path[:len(path)-1]
 				continue
 			}
-			if waiting[a.To]--; waiting[a.To] == 0 {
-				g.order = append(g.order, a.To)
+			a := &g.Arcs[g.into[next[j]]]
+			next[j]++
+			if !a.Most && g.rank[a.From] == unseen {
+				g.rank[a.From] = seen
+				path = append(path, a.From)
 			}
 		}
-	}
-	for i := 0; i < n && len(g.order) < n; i++ {
-		if waiting[i] > 0 {
-			g.order = append(g.order, int32(i))
-		}
-	}
-	for r, i := range g.order {
-		g.rank[i] = int32(r)
 	}
 }

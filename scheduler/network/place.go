@@ -14,6 +14,26 @@ func (g *Graph) FinishOf(i int, s worktime.Instant) worktime.Instant {
 	return c.First(c.Work(s) + g.Rest[i])
 }
 
+// fitFrom is the least start of step i at or after t, and its finish.
+func (g *Graph) fitFrom(i int32, t worktime.Instant) (start, finish worktime.Instant) {
+	c := g.Calendars[g.Cal[i]]
+	if g.Rest[i] == 0 {
+		t = c.NextEdge(t)
+		return t, t
+	}
+	return c.Fit(t, g.Rest[i])
+}
+
+// fitBy is the greatest start of step i with which it finishes by t, and its finish.
+func (g *Graph) fitBy(i int32, t worktime.Instant) (start, finish worktime.Instant) {
+	c := g.Calendars[g.Cal[i]]
+	if g.Rest[i] == 0 {
+		t = c.LastEdge(t)
+		return t, t
+	}
+	return c.FitBy(t, g.Rest[i])
+}
+
 // StartFrom is the least start of step i at or after t.
 func (g *Graph) StartFrom(i int, t worktime.Instant) worktime.Instant {
 	c := g.Calendars[g.Cal[i]]

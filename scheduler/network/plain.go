@@ -31,5 +31,6 @@ func Plain(length []int64, lags []Lag) *Graph {
 		arcs[k] = Arc{From: int32(l.From), To: int32(l.To), Wait: -1, Limit: -1, Lag: l.Least, Most: l.Least < 0}
 	}
 	g.index(arcs)
+	g.layOut()
 	return g
 }

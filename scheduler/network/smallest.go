@@ -103,7 +103,7 @@ func union(a, b []int32) []int32 {
 func (g *Graph) canHold(arcs []int32, pin int32) bool {
 	f := newForward(g.part(arcs, pin))
 	f.partial = true
-	conflict, err := f.run(nil)
+	conflict, err := f.run()
 	return conflict == nil && err == nil
 }
 

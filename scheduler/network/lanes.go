@@ -1,0 +1,198 @@
+package network
+
+import (
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// lanes is the arcs of a graph laid out for one pass over the steps in the order of
+// their ranks, forwards or backwards. Such a pass dates a step from steps that it
+// has been to, and what it reads of an arc is little: where the date at the far end
+// stands, how far to shift it, and what that bounds at the near end. The arcs that
+// bound a step lie together.
+type lanes struct {
+	first   []int32 // by step: hops[first[i]:first[i+1]] bound it
+	hops    []hop
+	arcs    []int32 // by hop: its arc
+	asked   []uint8 // by step: of which ends the working minutes are read, as 1<<end
+	back    []int32 // arcs whose far end the pass comes to later
+	fixed   []int32 // forwards: most times that look back at a recorded time
+	dropped []int32 // arcs that had been set aside
+}
+
+// hop is an arc as a pass reads it: the label at far, plus lag, bounds the near step.
+type hop struct {
+	lag int64
+	far int32
+	sum uint8 // index in sums
+}
+
+// Each step has four labels: the instants of its start and its finish, and the
+// working minutes of the site before each of them. A lag on the site's calendar is
+// added to the latter, and only the strictest sum has to be turned back into an
+// instant, as the functions of a calendar rise.
+const (
+	labels  = 4
+	working = 2 // from the place of an instant to that of its working minutes
+)
+
+// sums is the strictest bounds on a step, placed as its labels are.
+type sums [labels]int64
+
+// unbounded bounds no earliest date; negated it bounds no latest one.
+const unbounded = 2 * int64(worktime.Ever)
+
+// role is what a pass makes of an arc.
+type role uint8
+
+const (
+	idle    role = iota // it bounds nothing
+	hops                // it bounds a step that the pass comes to later
+	back                // it bounds a step that the pass has been to
+	fixed               // it looks back at a recorded time
+	dropped             // it has been set aside
+)
+
+// laid is the lanes of both passes.
+type laid struct{ forward, backward *lanes }
+
+// layOut lays the arcs out for both passes.
+func (g *Graph) layOut() {
+	g.laid.forward = g.newLanes(false)
+	g.laid.backward = g.newLanes(true)
+}
+
+// forwardLanes is the lanes for earliest dates, laid anew where arcs have been set
+// aside since they were laid.
+func (g *Graph) forwardLanes() *lanes {
+	if l := g.laid.forward; l != nil && g.hasDropped(l.dropped) {
+		return l
+	}
+	return g.newLanes(false)
+}
+
+// backwardLanes is the lanes for latest dates.
+func (g *Graph) backwardLanes() *lanes {
+	if l := g.laid.backward; l != nil && g.hasDropped(l.dropped) {
+		return l
+	}
+	return g.newLanes(true)
+}
+
+// hasDropped says whether these arcs and no others have been set aside.
+func (g *Graph) hasDropped(arcs []int32) bool {
+	n := 0
+	for k := range g.Arcs {
+		if g.Arcs[k].Dropped {
+			if n == len(arcs) || arcs[n] != int32(k) {
+				return false
+			}
+			n++
+		}
+	}
+	return n == len(arcs)
+}
+
+// newLanes lays the arcs out for one pass. The hops of a step are in the order in
+// which a pass comes to the steps from which they leave.
+func (g *Graph) newLanes(backwards bool) *lanes {
+	n := g.Steps()
+	l := &lanes{first: make([]int32, n+1), asked: make([]uint8, n)}
+	roles := make([]role, len(g.Arcs))
+	for k := range g.Arcs {
+		a := &g.Arcs[k]
+		roles[k] = g.role(a, backwards)
+		switch near, _ := a.across(backwards); roles[k] {
+		case hops:
+			l.first[near.step+1]++
+		case fixed:
+			l.fixed = append(l.fixed, int32(k))
+		case dropped:
+			l.dropped = append(l.dropped, int32(k))
+		}
+	}
+	for i := range n {
+		l.first[i+1] += l.first[i]
+	}
+	l.hops, l.arcs = make([]hop, l.first[n]), make([]int32, l.first[n])
+	next := append([]int32(nil), l.first[:n]...)
+	for _, i := range g.order {
+		for k := g.first[i]; k < g.first[i+1]; k++ {
+			switch roles[k] {
+			case hops:
+				near, far := g.Arcs[k].across(backwards)
+				h := g.hopOf(&g.Arcs[k], near, far, backwards)
+				if h.sum >= working {
+					l.asked[far.step] |= 1 << far.end
+				}
+				at := &next[near.step]
+				l.hops[*at], l.arcs[*at] = h, k
+				*at++
+			case back:
+				l.back = append(l.back, k)
+			}
+		}
+	}
+	return l
+}
+
+// end is one end of a step.
+type end struct {
+	step int32
+	end  scheduler.End
+}
+
+// slot is the place of the end's instant among the labels.
+func (e end) slot() int32 { return e.step*labels + int32(e.end) }
+
+// across is the end that an arc bounds in a pass, and the one from which it does.
+func (a *Arc) across(backwards bool) (near, far end) {
+	near, far = end{a.To, a.ToEnd}, end{a.From, a.FromEnd}
+	if backwards {
+		return far, near
+	}
+	return near, far
+}
+
+// role is what a pass does with an arc.
+func (g *Graph) role(a *Arc, backwards bool) role {
+	looksBack := g.Progress[a.To] == Done || a.Most && g.Fixed(a.To, a.ToEnd)
+	switch {
+	case a.Dropped:
+		return dropped
+	case backwards && !g.limits(a), !backwards && looksBack && !a.Most:
+		return idle
+	case !backwards && looksBack:
+		return fixed
+	case g.rank[a.From] < g.rank[a.To] && !looksBack:
+		return hops
+	}
+	return back
+}
+
+// hopOf is an arc as a hop. A least time never takes its from end past its to end.
+func (g *Graph) hopOf(a *Arc, near, far end, backwards bool) hop {
+	h := hop{lag: a.Lag, far: far.slot(), sum: uint8(near.end)}
+	if !a.Most {
+		h.lag = max(h.lag, 0)
+	}
+	if (h.lag != 0 || a.Most) && !g.Calendars[a.Cal].IsContinuous() {
+		h.far, h.sum = h.far+working, h.sum+working
+	}
+	if backwards {
+		h.lag = -h.lag
+	}
+	return h
+}
+
+// ask writes the working minutes of the site before the dates of step i, as far as
+// they are read.
+func (l *lanes) ask(i int32, site *worktime.Calendar, label []int64) {
+	at := label[i*labels : i*labels+labels]
+	if l.asked[i]&(1<<scheduler.Start) != 0 {
+		at[working] = site.Work(worktime.Instant(at[scheduler.Start]))
+	}
+	if l.asked[i]&(1<<scheduler.Finish) != 0 {
+		at[working+1] = site.Work(worktime.Instant(at[scheduler.Finish]))
+	}
+}
