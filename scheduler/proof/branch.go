@@ -66,7 +66,7 @@ func (s *solver) choose() (literal, bool) {
 // with the least room.
 func (s *solver) earliest() (literal, bool) {
 	best := int32(-1)
-	for x := range int32(len(s.bound) / 2) {
+	for x := range s.orders.first {
 		if s.settled(x) {
 			continue
 		}

@@ -43,6 +43,7 @@ const (
 	byClause
 	byNotes
 	bySum
+	byOrder
 )
 
 // holds says whether a literal is true now.
@@ -82,10 +83,10 @@ func (s *solver) set(l literal, r reason) bool {
 // align is the value a side takes when a literal of it comes true: the nearest
 // possible start.
 func (s *solver) align(l literal) int64 {
-	if s.plain != nil {
+	x := l.side >> 1
+	if s.plain != nil || x >= s.orders.first {
 		return l.value
 	}
-	x := l.side >> 1
 	if l.side&1 == 0 {
 		return s.m.Times.StartFrom(x, l.value)
 	}
@@ -122,6 +123,8 @@ func (s *solver) explain(list []literal, l literal, r reason) []literal {
 				list = append(list, o.not())
 			}
 		}
+	case byOrder:
+		return s.explainOrder(list, l, r.index)
 	case bySum:
 		list = s.sum.explain(s, list, l, r.size)
 	case byNotes:

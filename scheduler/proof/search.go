@@ -17,7 +17,9 @@ type Search struct{ s *solver }
 func NewSearch(m *Model) *Search { return &Search{newSolver(m)} }
 
 // Follow lets the search look near a schedule first.
-func (f *Search) Follow(starts []int64) { f.s.guide = append([]int64(nil), starts...) }
+func (f *Search) Follow(starts []int64) {
+	f.s.guide = f.s.orders.guide(append([]int64(nil), starts...))
+}
 
 // ByStart lets the search decide by least start alone, or by what it has learned.
 func (f *Search) ByStart(on bool) { f.s.byStart = on }

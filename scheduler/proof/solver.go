@@ -22,6 +22,7 @@ type solver struct {
 	limitsOf [][]int32 // by step: limits that it is a task of
 	tables   []timetable
 	sum      sum
+	orders   orders
 	dirty    []bool // by limit
 	queue    []int32
 
@@ -38,15 +39,19 @@ type solver struct {
 type mark struct{ trail, notes, popped int32 }
 
 func newSolver(m *Model) *solver {
-	n := len(m.Lo)
+	pairs := findOrders(m)
+	n := len(m.Lo) + len(pairs.pairs)
 	s := &solver{
-		m: m, bound: make([]int64, 2*n), last: make([]int32, 2*n), atoms: atoms{of: make([][]atomAt, n)},
+		m: m, orders: pairs, bound: make([]int64, 2*n), last: make([]int32, 2*n), atoms: atoms{of: make([][]atomAt, n)},
 		out: make([][]int32, n), in: make([][]int32, n), limitsOf: make([][]int32, n),
 		tables: make([]timetable, len(m.Limits)), dirty: make([]bool, len(m.Limits)),
 	}
 	s.plain, _ = m.Times.(*Plain)
 	for x := range n {
-		s.bound[2*x], s.bound[2*x+1] = m.Lo[x], -m.Hi[x]
+		s.bound[2*x+1] = -1
+		if x < len(m.Lo) {
+			s.bound[2*x], s.bound[2*x+1] = m.Lo[x], -m.Hi[x]
+		}
 		s.last[2*x], s.last[2*x+1] = -1, -1
 	}
 	for k := range m.Arcs {
@@ -60,6 +65,7 @@ func newSolver(m *Model) *solver {
 	}
 	s.sum.open(s)
 	s.startBranching()
+	s.refuted = !s.begin()
 	return s
 }
 
@@ -91,13 +97,25 @@ func (s *solver) touch(l int32) {
 	}
 }
 
+// begin draws what follows from the bounds that the model came with. It returns false
+// when they leave no schedule.
+func (s *solver) begin() bool {
+	for side := range int32(len(s.bound)) {
+		if value := s.bound[side]; !s.propagateArcs(side, value) || side < 2*s.orders.first && !s.propagateOrders(side, value) {
+			return false
+		}
+	}
+	return s.propagate()
+}
+
 // propagate draws all that follows from the bounds. It returns false at a conflict.
 func (s *solver) propagate() bool {
 	for {
 		for s.head < len(s.trail) {
 			e := int32(s.head)
 			s.head++
-			if !s.propagateClauses(e) || !s.propagateArcs(e) {
+			side, value := s.trail[e].side, s.trail[e].value
+			if !s.propagateClauses(e) || !s.propagateArcs(side, value) || !s.propagateOrders(side, value) {
 				return s.stop()
 			}
 			s.sum.risen(s.trail[e].side)
@@ -131,8 +149,7 @@ func (s *solver) stop() bool {
 }
 
 // propagateArcs carries a risen bound over the arcs of its step.
-func (s *solver) propagateArcs(e int32) bool {
-	side, value := s.trail[e].side, s.trail[e].value
+func (s *solver) propagateArcs(side int32, value int64) bool {
 	x := side >> 1
 	if side&1 == 0 {
 		for _, k := range s.out[x] {

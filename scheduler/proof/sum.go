@@ -38,7 +38,7 @@ func (t *sum) open(s *solver) {
 		return
 	}
 	t.most, t.terms, t.dirty = s.m.Sum.Most, s.m.Sum.Terms, true
-	t.of, t.late = make([]bool, len(s.m.Lo)), make([]int64, len(t.terms))
+	t.of, t.late = make([]bool, len(s.limitsOf)), make([]int64, len(t.terms))
 	for _, term := range t.terms {
 		t.of[term.Step] = true
 	}

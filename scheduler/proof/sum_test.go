@@ -143,7 +143,7 @@ func TestReasonsForLatenessSuffice(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 6))
 		const n = 5
 		times := &evenings{}
-		m := &Model{Times: times, Sum: &Sum{Most: 1 << 40}}
+		m := &Model{Times: times, Sum: &Sum{Most: 1000}}
 		for x := range int32(n) {
 			times.Length = append(times.Length, 1+rng.Int64N(9))
 			m.Lo, m.Hi = append(m.Lo, times.StartFrom(x, rng.Int64N(40))), append(m.Hi, 90)
