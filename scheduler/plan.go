@@ -216,10 +216,13 @@ type PlannedCover struct {
 }
 
 // Contradiction is a smallest set of statements that cannot all hold: without any
-// one of them the others can.
+// one of them the others can. An unproven one is what stands in the way in the order
+// of this plan: another order of those who share something might keep all of it, or
+// a smaller set contradict itself; the search for either was broken off.
 type Contradiction struct {
 	Statements []Statement `json:"statements"`
 	Dropped    int         `json:"dropped"` // the one the plan sets aside, an index; -1: a due day that is missed
+	Unproven   bool        `json:"unproven,omitempty"`
 }
 
 // Statement is something a person wrote, in words, with where.

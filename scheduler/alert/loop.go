@@ -7,8 +7,8 @@ import (
 	"gaugerod/scheduler"
 )
 
-// loops: each smallest set of statements that cannot all hold. Always grave: the
-// plan keeps all but one of them.
+// loops: each smallest set of statements that cannot all hold, or for which no order
+// of work was found. Always grave: the plan keeps all but one of them.
 func (v *view) loops() {
 	for _, c := range v.plan.Contradictions {
 		var steps []scheduler.ID
@@ -26,9 +26,13 @@ func (v *view) loops() {
 		if len(steps) == 0 {
 			k = string(scheduler.Loop) + ": " + strings.Join(texts, ", ")
 		}
+		sentence := "These %d statements cannot all hold: %s; %s."
+		if c.Unproven {
+			sentence = "No order of work was found in which these %d statements all hold, and it is not proven that there is none: %s; %s."
+		}
 		v.add(scheduler.Alert{
 			Key: k, Kind: scheduler.Loop, Severity: scheduler.Grave, Steps: steps,
-			Sentence: fmt.Sprintf("These %d statements cannot all hold: %s; %s.", len(texts), strings.Join(texts, "; "), kept),
+			Sentence: fmt.Sprintf(sentence, len(texts), strings.Join(texts, "; "), kept),
 			Remedy:   "Change or strike one of them, or waive a wait with a reason.",
 		})
 	}

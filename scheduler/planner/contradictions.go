@@ -14,13 +14,21 @@ func (s *solution) contradictions() []scheduler.Contradiction {
 	for k := range s.conflicts {
 		list = append(list, s.contradiction(&s.conflicts[k]))
 	}
-	for _, bar := range append(s.problem.Barred[:len(s.problem.Barred):len(s.problem.Barred)], s.letIn...) {
+	for _, bar := range s.problem.Barred {
 		list = append(list, s.barred(bar))
+	}
+	for _, bar := range s.letIn {
+		c := s.barred(bar)
+		c.Unproven = true
+		list = append(list, c)
 	}
 	return append(list, s.pinsAgainstDues()...)
 }
 
 func (s *solution) contradiction(c *conflict) scheduler.Contradiction {
+	if c.set != nil {
+		return s.setContradiction(c.set)
+	}
 	var out scheduler.Contradiction
 	for _, w := range c.Waits(c.g) {
 		if w == c.Dropped {
@@ -32,6 +40,7 @@ func (s *solution) contradiction(c *conflict) scheduler.Contradiction {
 	for _, k := range c.Arcs {
 		if l := c.g.Arcs[k].Limit; l >= 0 && !seen[l] {
 			seen[l] = true
+			out.Unproven = c.g == s.h // another order than the plan's might keep them
 			out.Statements = append(out.Statements, s.limitStatement(l, &c.g.Arcs[k]))
 		}
 	}
@@ -141,10 +150,7 @@ func (s *solution) barred(b levelling.Bar) scheduler.Contradiction {
 	o := &s.net.Occupations[b.Occupation]
 	id := s.net.Steps[b.Step].ID
 	return scheduler.Contradiction{Statements: []scheduler.Statement{
-		{
-			Text: fmt.Sprintf("%s is held from the start of %s to the finish of %s", o.Title, quote(string(o.From)), quote(string(o.To))),
-			Line: o.Pos.Line, Column: o.Pos.Column, Steps: []scheduler.ID{o.From, o.To},
-		},
+		s.heldStatement(o),
 		{
 			Text: fmt.Sprintf("%s has to come after its beginning and before its end, and has no room beside it", quote(s.name(b.Step))),
 			Line: s.net.Steps[b.Step].Pos.Line, Column: s.net.Steps[b.Step].Pos.Column, Steps: []scheduler.ID{id},

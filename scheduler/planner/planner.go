@@ -78,10 +78,12 @@ type solution struct {
 	bound       lowerBound
 }
 
-// conflict is a contradiction with the graph in which its arcs are counted.
+// conflict is a contradiction with the graph in which its arcs are counted, or with
+// the set of statements that it is.
 type conflict struct {
 	network.Conflict
-	g *network.Graph
+	g   *network.Graph
+	set *levelling.Set
 }
 
 // solve lays the calendars out further and further until all dates lie on them.
@@ -152,28 +154,22 @@ func (s *solution) dates() (err error) {
 func (s *solution) earliest(g *network.Graph, least []worktime.Instant) (network.Times, error) {
 	t, conflicts, err := g.EarliestFrom(least)
 	for _, c := range conflicts {
-		s.conflicts = append(s.conflicts, conflict{c, g})
+		s.conflicts = append(s.conflicts, conflict{Conflict: c, g: g})
 	}
 	return t, err
 }
 
 // level fits the network to its limits and dates it anew with the order found.
 func (s *solution) level(opt Options) error {
-	s.problem = levelling.NewProblem(s.g)
-	early := s.early
-	if s.problem.Graph != s.g {
-		var err error
-		if early, err = s.earliest(s.problem.Graph, nil); err != nil {
-			return err
-		}
-	}
-	s.bound = s.lowerBound(&early)
 	effort := levelling.DefaultEffort(len(s.net.Steps))
 	if opt.Effort != nil {
 		effort = *opt.Effort
 	}
-	best, kept := levelling.Level(s.problem, &early, &s.late, s.bound.at, effort)
-	if kept && len(best.Barred) == 0 {
+	best, early, kept, err := s.fit(effort)
+	if err != nil {
+		return err
+	}
+	if kept {
 		best = s.prove(best, &early, effort.DeadEnds)
 	}
 	s.letIn = best.Barred

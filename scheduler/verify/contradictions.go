@@ -93,10 +93,12 @@ func (c *checker) smallest(x scheduler.Contradiction, before map[gone]bool) {
 
 // setOf finds the waits and pins that a set speaks of and that have not gone. Facts
 // and the least starts of steps always count. It is not known where a statement is
-// of a limit: no line, and two steps.
+// of a limit: of several steps, and no wait of the job, or one that cannot be told
+// from a wait without a line.
 func (c *checker) setOf(x scheduler.Contradiction, out map[gone]bool) (found set, known bool) {
 	for _, s := range x.Statements {
-		if s.Line == 0 && len(s.Steps) == 2 || c.ofOccupation(s) {
+		wait := slices.ContainsFunc(c.joins, func(j *join) bool { return says(s, j) })
+		if len(s.Steps) > 1 && (!wait || s.Line == 0) || c.ofOccupation(s) {
 			return found, false
 		}
 		for _, j := range c.joins {

@@ -77,7 +77,11 @@ func (p *printout) contradictions() {
 		if n > 0 {
 			p.Blank()
 		}
-		p.Line("", "These cannot all hold; without any one of them the others can:")
+		head := "These cannot all hold; without any one of them the others can:"
+		if c.Unproven {
+			head = "No order of work was found that keeps all of these, and it is not proven that there is none:"
+		}
+		p.Line("", head)
 		for k, s := range c.Statements {
 			text := s.Text
 			if s.Line > 0 {
