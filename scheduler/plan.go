@@ -17,7 +17,8 @@ type Plan struct {
 	EarliestFinish time.Time `json:"earliest_finish"` // without limits of crews, room and gear
 	Bound          time.Time `json:"bound"`           // no plan can finish before this
 	BoundReason    string    `json:"bound_reason"`
-	Proven         bool      `json:"proven"` // the finish equals the bound
+	Proven         bool      `json:"proven"` // the finish equals the bound, and due days are missed by the least
+	Aims           []Aim     `json:"aims"`   // how near it comes to each, in their order
 	NearCritical   int64     `json:"near_critical"`
 
 	Steps          []PlannedStep   `json:"steps"`

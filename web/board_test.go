@@ -32,7 +32,7 @@ func scene() *office.Sheet {
 	step := func(id scheduler.ID, kind scheduler.StepKind, state scheduler.State, from, to time.Time) scheduler.PlannedStep {
 		return scheduler.PlannedStep{ID: id, Kind: kind, Title: upper(string(id)), State: state, Start: from, Finish: to, Places: []scheduler.ID{"wall"}}
 	}
-	plan := &scheduler.Plan{Job: "shed", AsOf: at(20, 0), Finish: at(29, 16), Bound: at(29, 16), Proven: true, Steps: []scheduler.PlannedStep{
+	plan := &scheduler.Plan{Job: "shed", AsOf: at(20, 0), Finish: at(29, 16), Bound: at(29, 16), Proven: true, Aims: []scheduler.Aim{{Kind: scheduler.AimFinish, Proven: true, Text: "The finish is the earliest possible."}}, Steps: []scheduler.PlannedStep{
 		step("slab", scheduler.TaskStep, scheduler.Complete, at(18, 8), at(18, 16)),
 		step("posts", scheduler.TaskStep, scheduler.Waiting, at(25, 8), at(26, 16)),
 		step("membrane", scheduler.TaskStep, scheduler.Complete, at(4, 8), at(5, 16)),
@@ -83,8 +83,9 @@ func TestWeekInSentences(t *testing.T) {
 	pg := newWeekPage(b, b.weekOf(b.AsOf))
 	for _, c := range []struct{ what, got, want string }{
 		{"week", pg.Week.Text(), "Mon 18 May to Sun 24 May"},
-		{"finish", pg.Opening[0].Text(), "The work is planned to finish on Fri 29 May; no plan can finish sooner."},
-		{"due", pg.Opening[1].Text(), "Shut is due by Thu 21 May and planned for Fri 22 May, 1 working day late."},
+		{"finish", pg.Opening[0].Text(), "The work is planned to finish on Fri 29 May."},
+		{"how near the aims", pg.Opening[1].Text(), "The finish is the earliest possible."},
+		{"due", pg.Opening[2].Text(), "Shut is due by Thu 21 May and planned for Fri 22 May, 1 working day late."},
 		{"ahead", pg.Ahead[0].Step.Text() + ": " + pg.Ahead[0].Says.Text(), "Drain, The wall: Nothing stops it: planned for Wed 20 May."},
 		{"coming", pg.Coming[0].Says.Text(), "Planned from Thu 21 May to Fri 22 May, once Seen is released (Wed 20 May)."},
 		{"stop", pg.Stops[0].Gate.Text() + " " + pg.Stops[0].Where.Text(), "Seen, The wall inspection, Ann Example, not booked"},

@@ -100,14 +100,13 @@ func (b *board) hatches() []int {
 	return all
 }
 
-// opening says when the job finishes and how its due days stand.
+// opening says when the job finishes, how near the plan comes to what it is made for,
+// and how its due days stand.
 func (b *board) opening() []Line {
-	sure := "a shorter plan may exist; none can finish before "
-	end := say(sure, b.onEnd(b.Plan.Bound), ".")
-	if b.Plan.Proven {
-		end = say("no plan can finish sooner.")
+	lines := []Line{say("The work is planned to finish on ", heavy(b.onEnd(b.Plan.Finish).Text), ".")}
+	for k := range b.Plan.Aims {
+		lines = append(lines, say(b.Plan.Aims[k].Text))
 	}
-	lines := []Line{say("The work is planned to finish on ", heavy(b.onEnd(b.Plan.Finish).Text), "; ", end)}
 	for _, d := range b.Plan.Dues {
 		if b.done(d.Step) {
 			continue

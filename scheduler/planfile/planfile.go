@@ -49,6 +49,7 @@ func whole(plan *scheduler.Plan) *scheduler.Plan {
 		w.Steps, w.Before, w.After = list(w.Steps), list(w.Before), list(w.After)
 	}
 	p.Dues = list(p.Dues)
+	p.Aims = list(p.Aims)
 	p.Covers = list(p.Covers)
 	p.Driving = list(p.Driving)
 	p.Contradictions = list(p.Contradictions)

@@ -56,6 +56,7 @@ var words = map[reflect.Type][]string{
 	reflect.TypeFor[scheduler.Reason]():     texts(scheduler.Reasons),
 	reflect.TypeFor[scheduler.Severity]():   texts(scheduler.Severities),
 	reflect.TypeFor[scheduler.AlertKind]():  {string(scheduler.Loop), string(scheduler.LateOrder), string(scheduler.LateHold), string(scheduler.EarlyDelivery), string(scheduler.CoveredUnseen), string(scheduler.OutOfOrder), string(scheduler.OpenTooLong), string(scheduler.TooSoon), string(scheduler.TradeInTwoPlaces), string(scheduler.PlaceCrowded), string(scheduler.DueMissed), string(scheduler.ShortNotice), string(scheduler.InspectionNotBooked), string(scheduler.LooseEnd), string(scheduler.ExtraVisit), string(scheduler.MeasureOff)},
+	reflect.TypeFor[scheduler.AimKind]():    {string(scheduler.AimDueDays), string(scheduler.AimFinish), string(scheduler.AimVisits), string(scheduler.AimDeliveries)},
 	reflect.TypeFor[scheduler.DriverKind](): {string(scheduler.ByWait), string(scheduler.ByLimit), string(scheduler.ByCalendar), string(scheduler.ByAsOf), string(scheduler.ByStart), string(scheduler.ByPin), string(scheduler.ByExpected), string(scheduler.ByNotice), string(scheduler.ByBooked), string(scheduler.ByFact), string(scheduler.ByHeld)},
 	reflect.TypeFor[scheduler.ID]():         {"frame", "windows.delivery"},
 }
@@ -185,6 +186,7 @@ func TestSchemaNamesEveryField(t *testing.T) {
 		"hold":          {reflect.TypeFor[scheduler.PlannedHold](), doc.Defs["hold"]},
 		"order":         {reflect.TypeFor[scheduler.PlannedOrder](), doc.Defs["order"]},
 		"window":        {reflect.TypeFor[scheduler.Window](), doc.Defs["window"]},
+		"aim":           {reflect.TypeFor[scheduler.Aim](), doc.Defs["aim"]},
 		"due":           {reflect.TypeFor[scheduler.PlannedDue](), doc.Defs["due"]},
 		"cover":         {reflect.TypeFor[scheduler.PlannedCover](), doc.Defs["cover"]},
 		"contradiction": {reflect.TypeFor[scheduler.Contradiction](), doc.Defs["contradiction"]},

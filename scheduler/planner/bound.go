@@ -14,42 +14,65 @@ type lowerBound struct {
 	why string
 }
 
-// lowerBound is the later of the longest chain of waits and, for each limit, the
-// time its whole load takes when nothing ever stops it.
-func (s *solution) lowerBound(early *network.Times) lowerBound {
-	best := lowerBound{network.LastFinish(early), "the longest chain of waits"}
-	load := make([]int64, len(s.problem.Limits))
-	first := make([]worktime.Instant, len(s.problem.Limits))
-	calendar := make([]int32, len(s.problem.Limits))
-	for l := range first {
-		first[l], calendar[l] = worktime.Never, -1
+// boundByWaits bounds the plan by the longest chain of waits, and its lateness by what
+// waits alone make unavoidable.
+func (s *solution) boundByWaits(early *network.Times) {
+	s.bound = lowerBound{network.LastFinish(early), s.chainText(early)}
+	s.lateByWaits = lateBy(s.g, early)
+	s.leastLate = s.lateByWaits
+}
+
+// boundByLoad raises the bound to what the work of each limit takes with what comes
+// before and after it.
+func (s *solution) boundByLoad(early *network.Times) {
+	if load, ok := levelling.BoundByLoad(s.problem, early); ok {
+		s.bound = lowerBound{load.Bound, s.loadText(&load)}
 	}
-	for u := range s.problem.Uses {
-		use := &s.problem.Uses[u]
-		if use.From != use.To {
-			continue
-		}
-		i, l := use.From, use.Limit
-		load[l] += int64(use.Amount) * s.g.Rest[i]
-		first[l] = min(first[l], early.Start[i])
-		switch {
-		case calendar[l] == -1:
-			calendar[l] = s.g.Cal[i]
-		case calendar[l] != s.g.Cal[i]:
-			calendar[l] = -2 // work on different calendars does not add up
+}
+
+// loadText says in words which work bounds the finish.
+func (s *solution) loadText(l *levelling.Load) string {
+	limit, work := &s.problem.Limits[l.Limit], l.Work
+	if limit.Kind == levelling.Alone {
+		work /= int64(limit.Size)
+	}
+	text := fmt.Sprintf("the load of %s: %s, %s of work that cannot start before %s", s.limitText(limit), count(l.Steps, "step"),
+		s.workingTime(work), s.day(s.g.Calendars[network.Site].NextOpen(l.From)))
+	if limit.Size > 1 && limit.Kind != levelling.Alone {
+		text += fmt.Sprintf(", for %d at a time", limit.Size)
+	}
+	return text + ", and what must follow it"
+}
+
+// chainText names the longest chain of waits by its ends.
+func (s *solution) chainText(early *network.Times) string {
+	g, last := s.problem.Graph, 0
+	for i := range early.Finish {
+		if early.Finish[i] > early.Finish[last] || early.Finish[i] == early.Finish[last] && g.Progress[last] == network.Done {
+			last = i
 		}
 	}
-	for l, work := range load {
-		if calendar[l] < 0 {
-			continue
-		}
-		c := s.g.Calendars[calendar[l]]
-		size := int64(s.problem.Limits[l].Size)
-		if end := c.First(c.Work(first[l]) + (work+size-1)/size); end > best.at {
-			best = lowerBound{end, fmt.Sprintf("all the work of %s, one after the other", s.limitText(&s.problem.Limits[l]))}
-		}
+	if len(early.Finish) == 0 || g.Progress[last] == network.Done {
+		return "what is recorded"
 	}
-	return best
+	seen, first := map[int]bool{last: true}, last
+	for {
+		next := -1
+		for _, k := range g.Holding(first, early) {
+			if j := int(g.Arcs[k].From); !seen[j] && g.Progress[j] != network.Done {
+				next = j
+				break
+			}
+		}
+		if next < 0 {
+			break
+		}
+		seen[next], first = true, next
+	}
+	if first == last {
+		return fmt.Sprintf("the length of %s alone", quote(s.name(int32(last))))
+	}
+	return fmt.Sprintf("the longest chain of waits, over %s from %s to %s", count(len(seen), "step"), quote(s.name(int32(first))), quote(s.name(int32(last))))
 }
 
 // limitText names a limit in words.

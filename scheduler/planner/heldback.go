@@ -40,7 +40,7 @@ func (s *solution) holdOrderBack(o *scheduler.Order, least []worktime.Instant) b
 		return false
 	}
 	site := s.h.Calendars[network.Site]
-	need := s.startFor(d, s.h.LatestFinishFor(d, &s.planned, s.last))
+	need := s.startFor(d, s.h.LatestFinishFor(d, &s.planned, s.noLater(d)))
 	target := site.Last(site.Work(need) - s.keepMinutes(o)/2)
 	leg := d
 	if n := len(o.Stages); n > 0 {
@@ -66,13 +66,19 @@ func (s *solution) holdOrderBack(o *scheduler.Order, least []worktime.Instant) b
 // lastLegStart is the greatest start of the last leg with which it is over by the
 // target and moves nobody but the delivery.
 func (s *solution) lastLegStart(leg, delivery int, target worktime.Instant) worktime.Instant {
-	start := min(s.startFor(leg, target), s.h.Upper[leg])
+	start := min(s.startFor(leg, min(target, s.noLater(leg))), s.h.Upper[leg])
 	for k := range s.h.Out(leg) {
 		if a := &s.h.Out(leg)[k]; int(a.To) != delivery {
 			start = min(start, s.h.GreatestStart(a, &s.planned))
 		}
 	}
 	return start
+}
+
+// noLater is by when step i has to finish so that neither its due day nor the plan's
+// finish is missed by more.
+func (s *solution) noLater(i int) worktime.Instant {
+	return min(s.last, max(s.h.Due[i], s.planned.Finish[i]))
 }
 
 // startFor is the greatest start of step i with which it finishes by t.

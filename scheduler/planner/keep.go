@@ -27,7 +27,8 @@ func (s *solution) fit(effort levelling.Effort) (best levelling.Schedule, early 
 				return best, early, false, err
 			}
 		}
-		s.bound = s.lowerBound(&early)
+		s.boundByWaits(&early)
+		s.boundByLoad(&early)
 		if contradicted { // as likely as not by something else as well
 			best, kept = levelling.Level(s.problem, &early, &s.late, s.bound.at, few)
 		}

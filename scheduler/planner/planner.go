@@ -76,6 +76,8 @@ type solution struct {
 	last        worktime.Instant // the last planned finish
 	planEnd     worktime.Instant
 	bound       lowerBound
+	lateByWaits int64 // minutes by the clock past due days that waits alone make unavoidable
+	leastLate   int64 // no plan misses due days by less
 }
 
 // conflict is a contradiction with the graph in which its arcs are counted, or with
@@ -136,7 +138,7 @@ func (s *solution) forget() error {
 	if err := s.dates(); err != nil {
 		return err
 	}
-	s.bound = s.lowerBound(&s.early)
+	s.boundByWaits(&s.early)
 	return nil
 }
 
@@ -170,20 +172,24 @@ func (s *solution) level(opt Options) error {
 		return err
 	}
 	if kept {
-		best = s.prove(best, &early, effort.DeadEnds)
+		best = s.prove(best, &early, effort)
+	} else {
+		s.boundByWaits(&early) // an order that does not keep every limit can end before the bound of one
 	}
-	s.letIn = best.Barred
 	s.h = s.problem.Graph.WithArcs(levelling.Chain(s.problem, &best))
 	return s.datePlan(nil)
 }
 
-// prove looks for a shorter schedule, or a proof that there is none.
-func (s *solution) prove(best levelling.Schedule, early *network.Times, effort int64) levelling.Schedule {
-	proof := levelling.Prove(s.problem, best, early, effort)
-	if proof.Bound > s.bound.at {
-		s.bound = lowerBound{proof.Bound, "every other order of those who share crews, places and gear has been ruled out"}
+// prove looks for a schedule that misses due days by less, then for a shorter one, or
+// for proofs that there are none.
+func (s *solution) prove(best levelling.Schedule, early *network.Times, effort levelling.Effort) levelling.Schedule {
+	stages := levelling.NewStages(s.problem, best, early)
+	stages.Run(effort, effort.Stop)
+	s.leastLate = stages.LeastLate
+	if stages.Bound > s.bound.at {
+		s.bound = lowerBound{stages.Bound, ruledOut}
 	}
-	return proof.Best
+	return stages.Best
 }
 
 // datePlan dates the plan in the order that it fixes, and how late each step may be.

@@ -15,7 +15,7 @@ func (s *solution) plan() *scheduler.Plan {
 		Job: job.ID, Title: job.Title, Zone: job.Zone, Engine: Engine,
 		AsOf: s.time(s.g.AsOf), DayMinutes: job.DayMinutes(),
 		Finish: s.time(s.last), EarliestFinish: s.time(s.finish),
-		Bound: s.time(s.bound.at), BoundReason: s.bound.why, Proven: s.last <= s.bound.at,
+		Bound: s.time(s.bound.at), BoundReason: s.bound.why, Proven: s.proven(),
 		NearCritical: NearCriticalDays * job.DayMinutes(),
 	}
 	p.Steps = s.steps(p.NearCritical)
@@ -24,6 +24,7 @@ func (s *solution) plan() *scheduler.Plan {
 	p.Orders = s.orders(p.Steps)
 	p.Windows = s.windows()
 	p.Dues = s.dues()
+	p.Aims = s.aims()
 	p.Covers = s.covers()
 	p.Driving = s.driving()
 	p.Contradictions = s.contradictions()

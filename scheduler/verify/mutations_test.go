@@ -33,6 +33,15 @@ var mutations = []mutation{
 	{"after the finish", verify.BoundWrong, func(_ job, p plan) { p.Bound = at(10, 13) }},
 	{"proven without proof", verify.BoundWrong, func(_ job, p plan) { p.Proven = true }},
 
+	{"aim left out", verify.AimWrong, func(_ job, p plan) { p.Aims = p.Aims[1:] }},
+	{"aims in another order", verify.AimWrong, func(_ job, p plan) { slices.Reverse(p.Aims) }},
+	{"a due day missed and not told", verify.AimWrong, func(j job, _ plan) { j.Dues[0].On = *onDay(9) }},
+	{"finish told wrongly", verify.AimWrong, func(_ job, p plan) { p.Aims[1].Reached++ }},
+	{"least after what is reached", verify.AimWrong, func(_ job, p plan) { p.Aims[0].Least = 1 }},
+	{"aim proven without proof", verify.AimWrong, func(_ job, p plan) { p.Aims[1].Proven = true }},
+	{"least of the finish is not the bound", verify.AimWrong, func(_ job, p plan) { p.Aims[1].Least-- }},
+	{"aim without words", verify.AimWrong, func(_ job, p plan) { p.Aims[0].Text = "" }},
+
 	{"an hour missing", verify.WorkAmount, func(_ job, p plan) { p.FindStep("hang").Finish = at(6, 15) }},
 	{"work misstated", verify.WorkAmount, func(_ job, p plan) { p.FindStep("hang").Work = 60 }},
 	{"rest misstated", verify.WorkAmount, func(_ job, p plan) { p.FindStep("frame").Rest = 960 }},

@@ -18,7 +18,8 @@
 //   - earliest and latest dates against their definition, and the floats;
 //   - that a step may use its free slack without anybody moving;
 //   - dues, holds, orders, windows, drivers, needs and the driving chain;
-//   - that the bound is not after the finish and what is called proven is.
+//   - that the bound is not after the finish and what is called proven is;
+//   - that what is said of the aims is what the dates give.
 //
 // What the plan set aside because statements contradict each other is not held
 // against it, if the statement belongs to a set that the plan names.
@@ -74,7 +75,7 @@ func Plan(job *scheduler.Job, plan *scheduler.Plan) []Violation {
 	for _, rule := range []func(){
 		c.head, c.amounts, c.facts, c.waits, c.pins, c.holds, c.everyLimit, c.contradictions,
 		c.earliest, c.latest, c.slack, c.dues, c.covers, c.plannedHolds, c.plannedOrders,
-		c.windows, c.drivers, c.tight, c.driving,
+		c.windows, c.drivers, c.tight, c.driving, c.aims,
 	} {
 		rule()
 	}

@@ -28,22 +28,17 @@ func (p *printout) header() {
 		p.Line("", "Shown here: only what lies in "+p.words.name(p.view.Place)+".")
 	}
 	p.Inked(terminal.Bold, "", "Finish: "+endOf(p.plan.Finish).Format("Monday 2 January 2006"))
-	p.Line("", p.surety())
+	p.aims()
 }
 
-func (p *printout) surety() string {
-	reason := ""
-	if p.plan.BoundReason != "" {
-		reason = " (" + p.plan.BoundReason + ")"
+// aims are how near the plan comes to each thing that it is made for.
+func (p *printout) aims() {
+	for k := range p.plan.Aims {
+		p.Line("", p.plan.Aims[k].Text)
 	}
-	if p.plan.Proven {
-		return "Proven: no plan of these statements finishes sooner" + reason + "."
+	if !p.plan.Proven && p.plan.EarliestFinish.Before(p.plan.Bound) {
+		p.Line("", "With crews, room and gear without limit it would finish on "+p.words.ends(p.plan.EarliestFinish)+".")
 	}
-	text := "Not proven the shortest. No plan can finish before " + p.words.ends(p.plan.Bound) + reason + "."
-	if p.plan.EarliestFinish.Before(p.plan.Bound) {
-		text += " With crews, room and gear without limit it would be " + p.words.ends(p.plan.EarliestFinish) + "."
-	}
-	return text
 }
 
 // dues are the due days and what the plan makes of them.

@@ -1,0 +1,37 @@
+package levelling
+
+import (
+	"testing"
+
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/randomjob"
+)
+
+// TestBoundsByLoadHold holds bounds by load against the finish of schedules that are
+// proven the shortest, whatever the due days.
+func TestBoundsByLoadHold(t *testing.T) {
+	met, raised := 0, 0
+	for seed := range uint64(200) {
+		p, early, late := problem(t, seed, randomjob.Size{Steps: 20, Without: randomjob.Dues})
+		first, kept := Level(p, &early, &late, network.LastFinish(&early), Effort{Schedules: 20, Raises: 200})
+		if len(p.Barred) > 0 || !kept || len(first.Barred) > 0 {
+			continue
+		}
+		load, ok := BoundByLoad(p, &early)
+		if !ok {
+			continue
+		}
+		raised++
+		r := Prove(p, first, &early, 3000)
+		if load.Bound > r.Best.Last || load.Bound <= network.LastFinish(&early) {
+			t.Fatalf("seed %d: the load of %+v bounds the finish by %d; a schedule ends at %d, the longest chain at %d", seed, p.Limits[load.Limit], load.Bound, r.Best.Last, network.LastFinish(&early))
+		}
+		if load.Bound == r.Best.Last {
+			met++
+		}
+	}
+	t.Logf("%d bounds by load, %d of them met", raised, met)
+	if raised < 20 || met < 5 {
+		t.Error("the test shows little")
+	}
+}

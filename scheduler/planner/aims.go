@@ -1,0 +1,110 @@
+package planner
+
+import (
+	"fmt"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/network"
+)
+
+// aims says of each thing that the plan is made for how near it comes, in their order.
+func (s *solution) aims() []scheduler.Aim {
+	return []scheduler.Aim{s.aimDueDays(), s.aimFinish()}
+}
+
+// ruledOut is what a bound rests on that the search has proven.
+const ruledOut = "every other order of those who share crews, places and gear has been ruled out"
+
+// lateness is the minutes by the clock by which the planned dates miss due days.
+func (s *solution) lateness() int64 { return lateBy(s.h, &s.planned) }
+
+func (s *solution) aimDueDays() scheduler.Aim {
+	late := s.lateness()
+	least := min(s.leastLate, late)
+	a := scheduler.Aim{Kind: scheduler.AimDueDays, Reached: late, Least: least, Proven: late == least}
+	why := "the waits alone leave no other way"
+	if least > s.lateByWaits {
+		why = ruledOut
+	}
+	switch missed := fmt.Sprintf("Due days are missed by %s in all, by the clock", clockTime(late)); {
+	case len(s.net.Job.Dues) == 0:
+		a.Text = "The job has no due days."
+	case late == 0:
+		a.Text = "No due day is missed."
+	case a.Proven:
+		a.Text = missed + ", the least possible, proven: " + why + "."
+	case least == 0:
+		a.Text = missed + ". That is not proven the least possible: a plan that misses none is not ruled out."
+	default:
+		a.Text = missed + fmt.Sprintf(". That is not proven the least possible: no plan misses them by less than %s, because %s.", clockTime(least), why)
+	}
+	return a
+}
+
+func (s *solution) aimFinish() scheduler.Aim {
+	from := s.g.AsOf
+	a := scheduler.Aim{Kind: scheduler.AimFinish, Reached: s.siteMinutes(from, s.last), Least: s.siteMinutes(from, min(s.bound.at, s.last)), Proven: s.proven()}
+	among := ""
+	if s.lateness() > 0 {
+		among = " among those that miss due days no more"
+	}
+	switch {
+	case a.Proven:
+		a.Text = fmt.Sprintf("The finish is the earliest possible%s, proven: %s.", among, s.bound.why)
+	case s.last <= s.bound.at:
+		a.Text = fmt.Sprintf("No plan that misses due days as little finishes earlier: %s. One that misses them less could finish at another time.", s.bound.why)
+	default:
+		a.Text = fmt.Sprintf("The finish is within %s of the least possible: no plan%s finishes before %s, because of %s.",
+			s.atMost(s.siteMinutes(s.bound.at, s.last)), among, s.day(s.bound.at), s.bound.why)
+	}
+	return a
+}
+
+// proven says whether the plan is the shortest of those that miss due days by the
+// least there is.
+func (s *solution) proven() bool { return s.last <= s.bound.at && s.lateness() <= s.leastLate }
+
+// atMost is working minutes as people say them, rounded up.
+func (s *solution) atMost(minutes int64) string {
+	day := s.net.Job.DayMinutes()
+	if minutes >= day {
+		return count(int((minutes+day-1)/day), "working day")
+	}
+	return count(int((minutes+59)/60), "working hour")
+}
+
+// workingTime is working minutes as people say them, to the nearest.
+func (s *solution) workingTime(minutes int64) string {
+	day := s.net.Job.DayMinutes()
+	if minutes >= day {
+		return count(int((minutes+day/2)/day), "working day")
+	}
+	return count(int((minutes+30)/60), "working hour")
+}
+
+// clockTime is minutes by the clock as people say them: "4 days 16 hours".
+func clockTime(minutes int64) string {
+	days, hours, left := minutes/(24*60), minutes/60%24, minutes%60
+	text := ""
+	for _, part := range []struct {
+		n    int64
+		unit string
+	}{{days, "day"}, {hours, "hour"}, {left, "minute"}} {
+		if part.n > 0 {
+			text += " " + count(int(part.n), part.unit)
+		}
+	}
+	if text == "" {
+		return "0 minutes"
+	}
+	return text[1:]
+}
+
+// lateBy is the minutes by the clock by which dates miss due days.
+func lateBy(g *network.Graph, t *network.Times) int64 {
+	late := int64(0)
+	for i, due := range g.Due {
+		late += max(0, int64(t.Finish[i]-due))
+	}
+	return late
+}
