@@ -176,6 +176,7 @@ func (s *solution) level(opt Options) error {
 	} else {
 		s.boundByWaits(&early) // an order that does not keep every limit can end before the bound of one
 	}
+	s.letIn = best.Barred
 	s.h = s.problem.Graph.WithArcs(levelling.Chain(s.problem, &best))
 	return s.datePlan(nil)
 }
