@@ -41,7 +41,7 @@ func (a *Almanac) Calendar(week Week, off []DateRange) *Calendar {
 			shut[d-a.from] = true
 		}
 	}
-	c := &Calendar{stretches: make([]stretch, 0, 2*len(shut))}
+	c := roomFor(2 * len(shut))
 	weekday := int(a.from.Weekday())
 	for k := range shut {
 		if !shut[k] {

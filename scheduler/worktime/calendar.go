@@ -1,7 +1,5 @@
 package worktime
 
-import "sort"
-
 // Calendar is working time laid out on the line of instants: half-open stretches
 // [open, shut) in order, with the working minutes before each. It answers how much
 // work lies before an instant and where an amount of work is reached in constant
@@ -16,16 +14,9 @@ import "sort"
 // A Calendar does not change once made and may be shared.
 type Calendar struct {
 	continuous bool
-	stretches  []stretch
+	opens      ladder // when each stretch opens
+	before     ladder // the working minutes before it; the end of the list is the total
 	total      int64
-	byTime     ladder // over the stretches' opens
-	byWork     ladder // over the work before them
-}
-
-// stretch is working time without a break.
-type stretch struct {
-	open, shut Instant
-	before     int64 // working minutes before open
 }
 
 // Continuous is the calendar of real time.
@@ -34,41 +25,53 @@ func Continuous() *Calendar { return &Calendar{continuous: true} }
 // FromStretches makes a calendar of half-open stretches whose opens ascend;
 // stretches that touch or overlap are kept as one, empty ones are dropped.
 func FromStretches(open, shut []Instant) *Calendar {
-	c := &Calendar{stretches: make([]stretch, 0, len(open))}
+	c := roomFor(len(open))
 	for k := range open {
 		c.add(open[k], shut[k])
 	}
 	return c.index()
 }
 
+// roomFor is a calendar to which n stretches can be added.
+func roomFor(n int) *Calendar {
+	return &Calendar{opens: ladder{items: make([]int64, 0, n+1)}, before: ladder{items: make([]int64, 0, n+1)}}
+}
+
 // add puts a stretch at the end, joined to the one before where they touch. What
 // an earlier stretch already has is not counted twice.
 func (c *Calendar) add(open, shut Instant) {
-	last := len(c.stretches) - 1
-	if last >= 0 {
-		open = max(open, c.stretches[last].shut)
+	end := Ever
+	if last := len(c.opens.items) - 1; last >= 0 {
+		end = Instant(c.opens.items[last] + c.total - c.before.items[last])
 	}
-	if open >= shut {
+	if open = max(open, end); open >= shut {
 		return
 	}
-	if last >= 0 && c.stretches[last].shut == open {
-		c.stretches[last].shut = shut
-	} else {
-		c.stretches = append(c.stretches, stretch{open, shut, c.total})
+	if open > end {
+		c.opens.items = append(c.opens.items, int64(open))
+		c.before.items = append(c.before.items, c.total)
 	}
 	c.total += int64(shut - open)
 }
 
 // index makes the calendar ready to be asked.
 func (c *Calendar) index() *Calendar {
-	n := len(c.stretches)
-	if n == 0 {
-		return c
+	end := int64(0)
+	if last := len(c.opens.items) - 1; last >= 0 {
+		end = c.opens.items[last] + c.total - c.before.items[last]
 	}
-	first := int64(c.stretches[0].open)
-	c.byTime = newLadder(n, first, int64(c.stretches[n-1].shut), func(k int) int64 { return int64(c.stretches[k].open) })
-	c.byWork = newLadder(n, 0, c.total, func(k int) int64 { return c.stretches[k].before })
+	c.opens.lay(end, beyond)
+	c.before.lay(c.total, c.total)
 	return c
+}
+
+// stretches is how many stretches the calendar has.
+func (c *Calendar) stretches() int { return len(c.opens.items) - 1 }
+
+func (c *Calendar) open(k int) Instant { return Instant(c.opens.items[k]) }
+
+func (c *Calendar) shut(k int) Instant {
+	return Instant(c.opens.items[k] + c.before.items[k+1] - c.before.items[k])
 }
 
 // IsContinuous says whether the calendar is real time.
@@ -83,42 +86,11 @@ func (c *Calendar) Work(t Instant) int64 {
 	if c.continuous {
 		return int64(t)
 	}
-	k := c.stretchBefore(t)
+	k := c.opens.find(int64(t))
 	if k < 0 {
 		return 0
 	}
-	s := &c.stretches[k]
-	return s.before + int64(min(t, s.shut)-s.open)
-}
-
-// stretchBefore is the index of the last stretch with open <= t, or -1.
-func (c *Calendar) stretchBefore(t Instant) int {
-	all := c.stretches
-	if len(all) == 0 || t < all[0].open {
-		return -1
-	}
-	lo, hi := c.byTime.rungs(int64(t))
-	if hi-lo > scan {
-		return lo + sort.Search(hi-lo, func(k int) bool { return all[lo+k+1].open > t })
-	}
-	for lo < hi && all[lo+1].open <= t {
-		lo++
-	}
-	return lo
-}
-
-// stretchOfWork is the index of the last stretch with before <= w, for w >= 0 and
-// a calendar that has a stretch.
-func (c *Calendar) stretchOfWork(w int64) int {
-	all := c.stretches
-	lo, hi := c.byWork.rungs(w)
-	if hi-lo > scan {
-		return lo + sort.Search(hi-lo, func(k int) bool { return all[lo+k+1].before > w })
-	}
-	for lo < hi && all[lo+1].before <= w {
-		lo++
-	}
-	return lo
+	return min(c.before.items[k]+int64(t)-c.opens.items[k], c.before.items[k+1])
 }
 
 // First is the least instant t with W(t) >= w: where the w-th working minute
@@ -132,8 +104,8 @@ func (c *Calendar) First(w int64) Instant {
 	case w > c.total:
 		return Never
 	}
-	s := &c.stretches[c.stretchOfWork(w-1)]
-	return s.open + Instant(w-s.before)
+	k := c.before.find(w - 1)
+	return Instant(c.opens.items[k] + w - c.before.items[k])
 }
 
 // Last is the greatest instant t with W(t) <= w: where the next working minute
@@ -147,8 +119,8 @@ func (c *Calendar) Last(w int64) Instant {
 	case w >= c.total:
 		return Never
 	}
-	s := &c.stretches[c.stretchOfWork(w)]
-	return s.open + Instant(w-s.before)
+	k := c.before.find(w)
+	return Instant(c.opens.items[k] + w - c.before.items[k])
 }
 
 // NextOpen is the least instant at or after t at which a step of some length can start.
@@ -156,14 +128,14 @@ func (c *Calendar) NextOpen(t Instant) Instant {
 	if c.continuous {
 		return t
 	}
-	k := c.stretchBefore(t)
-	if k >= 0 && t < c.stretches[k].shut {
+	k := c.opens.find(int64(t))
+	if k >= 0 && t < c.shut(k) {
 		return t
 	}
-	if k+1 == len(c.stretches) {
+	if k+1 == c.stretches() {
 		return Never
 	}
-	return c.stretches[k+1].open
+	return c.open(k + 1)
 }
 
 // NextEdge is the least instant at or after t at which a step of no length can
@@ -172,7 +144,7 @@ func (c *Calendar) NextEdge(t Instant) Instant {
 	if c.continuous {
 		return t
 	}
-	if k := c.stretchBefore(t); k >= 0 && t == c.stretches[k].shut {
+	if k := c.opens.find(int64(t)); k >= 0 && t == c.shut(k) {
 		return t
 	}
 	return c.NextOpen(t)
@@ -184,11 +156,11 @@ func (c *Calendar) LastEdge(t Instant) Instant {
 	if c.continuous {
 		return t
 	}
-	k := c.stretchBefore(t)
+	k := c.opens.find(int64(t))
 	if k < 0 {
 		return Ever
 	}
-	return min(t, c.stretches[k].shut)
+	return min(t, c.shut(k))
 }
 
 // Overlap is the calendar that works when both a and b work.
@@ -199,11 +171,10 @@ func Overlap(a, b *Calendar) *Calendar {
 	if b.continuous {
 		return a
 	}
-	c := &Calendar{stretches: make([]stretch, 0, max(len(a.stretches), len(b.stretches)))}
-	for i, j := 0, 0; i < len(a.stretches) && j < len(b.stretches); {
-		p, q := &a.stretches[i], &b.stretches[j]
-		c.add(max(p.open, q.open), min(p.shut, q.shut))
-		if p.shut < q.shut {
+	c := roomFor(max(a.stretches(), b.stretches()))
+	for i, j := 0, 0; i < a.stretches() && j < b.stretches(); {
+		c.add(max(a.open(i), b.open(j)), min(a.shut(i), b.shut(j)))
+		if a.shut(i) < b.shut(j) {
 			i++
 		} else {
 			j++
@@ -218,10 +189,9 @@ func (c *Calendar) Reverse() *Calendar {
 	if c.continuous {
 		return c
 	}
-	n := len(c.stretches)
-	open, shut := make([]Instant, n), make([]Instant, n)
-	for k, s := range c.stretches {
-		open[n-1-k], shut[n-1-k] = -s.shut, -s.open
+	r := roomFor(c.stretches())
+	for k := c.stretches() - 1; k >= 0; k-- {
+		r.add(-c.shut(k), -c.open(k))
 	}
-	return FromStretches(open, shut)
+	return r.index()
 }

@@ -7,18 +7,20 @@ func (c *Calendar) Fit(t Instant, d int64) (start, finish Instant) {
 	if c.continuous {
 		return t, t + Instant(d)
 	}
-	k := c.stretchBefore(t)
-	if k < 0 || t >= c.stretches[k].shut {
-		if k++; k == len(c.stretches) {
-			return Never, Never
-		}
-		t = c.stretches[k].open
+	if c.total == 0 {
+		return Never, Never
 	}
-	s := &c.stretches[k]
-	if finish = t + Instant(d); finish <= s.shut {
-		return t, finish
+	k := max(c.opens.find(int64(t)), 0)
+	if k += oneIf(int64(c.shut(k)), int64(t)); k == c.stretches() {
+		return Never, Never
 	}
-	return t, c.First(s.before + int64(t-s.open) + d)
+	start = max(t, c.open(k))
+	w := c.before.items[k] + int64(start-c.open(k)) + d
+	if w > c.total {
+		return start, Never
+	}
+	k = c.before.find(w - 1)
+	return start, Instant(c.opens.items[k] + w - c.before.items[k])
 }
 
 // FitBy is the greatest start of d > 0 minutes of work that are finished by t, and
@@ -28,23 +30,15 @@ func (c *Calendar) FitBy(t Instant, d int64) (start, finish Instant) {
 	if c.continuous {
 		return t - Instant(d), t
 	}
-	k := c.stretchBefore(t)
+	k := c.opens.find(int64(t) - 1)
 	if k < 0 {
 		return Ever, Ever
 	}
-	if t == c.stretches[k].open {
-		if k--; k < 0 {
-			return Ever, Ever
-		}
-	}
-	s := &c.stretches[k]
-	finish = min(t, s.shut)
-	if start = finish - Instant(d); start >= s.open {
-		return start, finish
-	}
-	w := s.before + int64(finish-s.open) - d
+	finish = min(t, c.shut(k))
+	w := c.before.items[k] + int64(finish-c.open(k)) - d
 	if w < 0 {
 		return Ever, Ever
 	}
-	return c.Last(w), finish
+	k = c.before.find(w)
+	return Instant(c.opens.items[k] + w - c.before.items[k]), finish
 }

@@ -48,3 +48,39 @@ func compareFit(t *testing.T, c *Calendar, at Instant, d int64) {
 		t.Fatalf("%d minutes by %d: %d to %d, want %d to %d", d, at, s, f, start, finish)
 	}
 }
+
+// A calendar of which one part of the ladder holds nearly all stretches, and the
+// same backwards, say of every instant what counting says.
+func TestUnevenCalendarsCountRight(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	var open, shut []Instant
+	for at := Instant(0); at < 400; {
+		from := at + Instant(1+rng.IntN(4))
+		at = from + Instant(1+rng.IntN(4))
+		open, shut = append(open, from), append(shut, at)
+	}
+	open, shut = append(open, 1_000_000), append(shut, 1_000_010)
+	c := FromStretches(open, shut)
+	back := c.Reverse()
+	work := int64(0)
+	for at, k := Instant(0), 0; at < 420; at++ {
+		for k < len(shut) && at >= shut[k] {
+			k++
+		}
+		if got := c.Work(at); got != work {
+			t.Fatalf("before %d lie %d working minutes, want %d", at, got, work)
+		}
+		if got := back.Work(-at); got != c.Total()-work {
+			t.Fatalf("backwards %d working minutes lie before %d, want %d", got, -at, c.Total()-work)
+		}
+		if at >= open[k] {
+			if got := c.Last(work); got != at {
+				t.Fatalf("after %d working minutes the next begins at %d, want %d", work, got, at)
+			}
+			work++
+			if got := c.First(work); got != at+1 {
+				t.Fatalf("%d working minutes are done at %d, want %d", work, got, at+1)
+			}
+		}
+	}
+}

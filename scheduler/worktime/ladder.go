@@ -1,45 +1,85 @@
 package worktime
 
-// scan is how many stretches are looked at one after the other before halving is
-// quicker.
+import "sort"
+
+// scan is how many items are looked at one after the other before halving is quicker.
 const scan = 8
 
-// ladder finds the neighbourhood of a value in an ascending list by one shift: it
-// cuts the range of values into equal parts, about two for each item of the list,
-// and keeps for each part the last item at or below its start. Where the items lie
-// about evenly, as working periods do, a part holds one or two of them.
+// ladder finds the place of a value in an ascending list by one shift: it cuts the
+// range of values into equal parts, about two for each item of the list, and keeps
+// for each part the last item at or below its start. Where the items lie about
+// evenly, as working periods do, the item sought is that one or one of the next two.
 type ladder struct {
-	first int64
+	items []int64 // and one more at the end, beyond all values that are asked for
 	shift uint
-	at    []int32 // at[b]: the last item whose value is at or below first + b<<shift
+	at    []int32 // at[b]: the last item at or below items[0] + b<<shift
 }
 
-// newLadder lays a ladder over n items with ascending values from first, to be asked
-// for values from first to last.
-func newLadder(n int, first, last int64, value func(k int) int64) ladder {
-	l := ladder{first: first}
+// beyond ends the lists of instants. It leaves room for differences.
+const beyond = 1 << 62
+
+// lay lays the ladder over its items, to be asked for values up to last; end is the
+// one more item. A list without items has no place for any value.
+func (l *ladder) lay(last, end int64) {
+	n := len(l.items)
+	l.items = append(l.items, end)
+	if n == 0 {
+		return
+	}
+	first := l.items[0]
 	for (last-first)>>l.shift > int64(2*n) {
 		l.shift++
 	}
-	l.at = make([]int32, (last-first)>>l.shift+2)
+	l.at = make([]int32, (last-first)>>l.shift+1)
 	k := 0
 	for b := range l.at {
 		foot := first + int64(b)<<l.shift
-		for k+1 < n && value(k+1) <= foot {
+		for k+1 < n && l.items[k+1] <= foot {
 			k++
 		}
 		l.at[b] = int32(k)
 	}
-	return l
 }
 
-// rungs is the range of items, both included, in which the last one at or below v
-// lies, for v >= first.
-func (l *ladder) rungs(v int64) (lo, hi int) {
-	b := (v - l.first) >> l.shift
-	if b >= int64(len(l.at)-1) {
-		last := int(l.at[len(l.at)-1])
-		return last, last
+// find is the index of the last item at or below v, -1 where there is none. The
+// first two steps up from the foot of v's part are taken without asking whether to:
+// a processor guesses such answers, and here half of its guesses would be wrong.
+func (l *ladder) find(v int64) int {
+	b := (v - l.items[0]) >> (l.shift & 63)
+	if uint64(b) >= uint64(len(l.at)) {
+		return l.outside(v)
 	}
-	return int(l.at[b]), int(l.at[b+1])
+	k := int(l.at[b])
+	k += oneIf(l.items[k+1], v)
+	k += oneIf(l.items[k+1], v)
+	if l.items[k+1] > v {
+		return k
+	}
+	return l.climb(k, int(b), v)
+}
+
+// oneIf is 1 where a <= b, else 0.
+func oneIf(a, b int64) int { return int(uint64(a-b-1) >> 63) }
+
+// outside is find for a value that no part holds.
+func (l *ladder) outside(v int64) int {
+	if v < l.items[0] {
+		return -1
+	}
+	return len(l.items) - 2
+}
+
+// climb is find from item k of part b on, for lists that are uneven there.
+func (l *ladder) climb(k, b int, v int64) int {
+	top := len(l.items) - 2
+	if b+1 < len(l.at) {
+		top = int(l.at[b+1])
+	}
+	if top-k > scan {
+		return k + sort.Search(top-k, func(i int) bool { return l.items[k+i+1] > v })
+	}
+	for l.items[k+1] <= v {
+		k++
+	}
+	return k
 }

@@ -7,11 +7,11 @@ func (c *Calendar) Longest(w int64) int64 {
 	if c.continuous || w > c.total || w <= 0 {
 		return w
 	}
-	from := max(c.First(c.total-w), c.stretches[0].open)
+	from := max(c.First(c.total-w), c.open(0))
 	longest := int64(c.End() - from) // the last that the calendar reaches
-	for k := range c.stretches {
-		from := c.stretches[k].shut // within a stretch it takes the longer the later one starts
-		to := c.First(c.stretches[k].before + int64(from-c.stretches[k].open) + w)
+	for k := range c.stretches() {
+		from := c.shut(k) // within a stretch it takes the longer the later one starts
+		to := c.First(c.before.items[k+1] + w)
 		if !to.Known() {
 			break
 		}
@@ -25,8 +25,8 @@ func (c *Calendar) End() Instant {
 	if c.continuous {
 		return Never
 	}
-	if len(c.stretches) == 0 {
+	if c.stretches() == 0 {
 		return Ever
 	}
-	return c.stretches[len(c.stretches)-1].shut
+	return c.shut(c.stretches() - 1)
 }
