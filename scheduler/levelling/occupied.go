@@ -60,12 +60,14 @@ func precede(first, then, limit int32) network.Arc {
 
 // around is what waits say of the order of steps around an occupation.
 type around struct {
+	first, last                                     int32
 	begun                                           bool
 	afterStart, afterFinish, beforeStart, beforeEnd []bool
 }
 
 func (p *Problem) around(occ *Use) *around {
 	a := &around{
+		first: occ.From, last: occ.To,
 		begun:      p.Graph.Progress[occ.From] != network.Open,
 		afterStart: p.reach(occ.From, scheduler.Start, false),
 		beforeEnd:  p.reach(occ.To, scheduler.Finish, true),
@@ -90,9 +92,11 @@ func (a *around) follows(x int32) bool {
 	return a.begun || a.afterStart[2*x+int32(scheduler.Start)] || a.afterFinish != nil && a.afterFinish[2*x+int32(scheduler.Finish)]
 }
 
-// holds says whether step x lies wholly within the occupation, whatever the dates.
+// holds says whether step x lies wholly within the occupation, whatever the dates:
+// its own two steps begin and end it.
 func (a *around) holds(x int32) bool {
-	return (a.begun || a.afterStart[2*x+int32(scheduler.Start)]) && a.beforeEnd[2*x+int32(scheduler.Finish)]
+	return (a.begun || x == a.first || a.afterStart[2*x+int32(scheduler.Start)]) &&
+		(x == a.last || a.beforeEnd[2*x+int32(scheduler.Finish)])
 }
 
 // reach is the ends of steps that cannot come before one end of a step, along least
@@ -117,17 +121,24 @@ func (p *Problem) reach(step int32, end scheduler.End, back bool) []bool {
 		}
 		if back {
 			for _, k := range g.In(i) {
-				if a := &g.Arcs[k]; !a.Most && !a.Dropped && a.ToEnd == end {
+				if a := &g.Arcs[k]; a.ToEnd == end && orders(g, a) {
 					visit(2*a.From + int32(a.FromEnd))
 				}
 			}
 			continue
 		}
 		for k := range g.Out(i) {
-			if a := &g.Out(i)[k]; !a.Most && !a.Dropped && a.FromEnd == end {
+			if a := &g.Out(i)[k]; a.FromEnd == end && orders(g, a) {
 				visit(2*a.To + int32(a.ToEnd))
 			}
 		}
 	}
 	return seen
+}
+
+// orders says whether an arc keeps its to end from coming before its from end
+// whatever the dates. A recorded time holds nobody and is not moved, but the rest of
+// a begun step waits.
+func orders(g *network.Graph, a *network.Arc) bool {
+	return !a.Most && !a.Dropped && !g.Fixed(a.From, a.FromEnd) && g.Progress[a.To] != network.Done
 }
