@@ -23,6 +23,9 @@
 //
 // What the plan set aside because statements contradict each other is not held
 // against it, if the statement belongs to a set that the plan names.
+//
+// Exhaust is the other half: the best dates that a small job can have, by trying every
+// order, for tests of what the solver calls proven.
 package verify
 
 import (
