@@ -14,32 +14,49 @@ import (
 // Communications 20, 2007). With these arcs among the waits, no dates that keep
 // them claim a crew, a room or a piece of gear twice.
 func Chain(p *Problem, s *Schedule) []network.Arc {
-	byLimit := make([][]int32, len(p.Limits))
-	for u := range p.Uses {
-		l := p.Uses[u].Limit
-		byLimit[l] = append(byLimit[l], int32(u))
-	}
-	c := chaining{p: p, s: s}
-	for l, uses := range byLimit {
-		c.limit, c.held = int32(l), c.held[:0]
-		c.inOrder(uses)
-		if p.Limits[l].Kind == Alone {
-			c.aroundAlone(uses)
-		} else {
-			c.handOn(uses)
-		}
+	c := newChaining(p, s)
+	for l := range p.Limits {
+		c.chain(int32(l))
 	}
 	return c.arcs
 }
 
-// chaining hands the units of one limit on from use to use.
-type chaining struct {
-	p     *Problem
-	s     *Schedule
-	limit int32
-	held  []holding
-	arcs  []network.Arc
+func newChaining(p *Problem, s *Schedule) *chaining {
+	c := &chaining{p: p, s: s, uses: make([][]int32, len(p.Limits)), linked: map[pair]int{}}
+	for u := range p.Uses {
+		l := p.Uses[u].Limit
+		c.uses[l] = append(c.uses[l], int32(u))
+	}
+	for l := range p.Limits {
+		c.inOrder(c.uses[l])
+	}
+	return c
 }
+
+// chain adds the arcs of one limit.
+func (c *chaining) chain(limit int32) {
+	c.limit, c.held = limit, c.held[:0]
+	if c.p.Limits[limit].Kind == Alone {
+		c.aroundAlone(c.uses[limit])
+	} else {
+		c.handOn(c.uses[limit])
+	}
+}
+
+// chaining hands the units of one limit after the other on from use to use.
+type chaining struct {
+	p      *Problem
+	s      *Schedule
+	uses   [][]int32 // by limit: its uses in order of start
+	limit  int32
+	held   []holding
+	arcs   []network.Arc
+	linked map[pair]int                                        // how many arcs each pair has
+	prefer func(c *chaining, free int, u *Use) (order []int32) // whose units to take first; nil: of those that ended last
+}
+
+// pair is two steps of which the first comes before the second.
+type pair struct{ first, then int32 }
 
 // holding is units that a use has until its end; last is the step at whose finish
 // they are handed on, -1 at the outset.
@@ -120,6 +137,7 @@ func (c *chaining) order(first, then *Use) {
 func (c *chaining) link(first, then int32) {
 	if first >= 0 && first != then && c.p.Graph.Progress[then] != network.Done && !c.precedes(first, then) {
 		c.arcs = append(c.arcs, precede(first, then, c.limit))
+		c.linked[pair{first, then}]++
 	}
 }
 
@@ -151,8 +169,13 @@ func (c *chaining) take(u *Use) {
 	free := sort.Search(len(c.held), func(k int) bool { return c.held[k].until > start })
 	want := u.Amount
 	for k := free - 1; k >= max(0, free-nearby) && want > 0; k-- {
-		if c.precedes(c.held[k].last, u.From) {
+		if last := c.held[k].last; c.linked[pair{last, u.From}] > 0 || c.precedes(last, u.From) {
 			want -= c.give(k, want, u.From)
+		}
+	}
+	if c.prefer != nil && want > 0 {
+		for _, k := range c.prefer(c, free, u) {
+			want -= c.give(int(k), want, u.From)
 		}
 	}
 	for k := free - 1; k >= 0 && want > 0; k-- {
