@@ -51,6 +51,9 @@ func (j *Job) DayMinutes() int64 {
 // Minutes is the length of a span in this job: working minutes, or real ones
 // where the span is elapsed.
 func (j *Job) Minutes(s worktime.Span) int64 {
+	if s.Unit != worktime.Days && s.Unit != worktime.Weeks {
+		return s.Minutes(0, 0) // what a day or a week is does not matter
+	}
 	return s.Minutes(j.DayMinutes(), j.Week.WorkingDays())
 }
 

@@ -51,20 +51,32 @@ type Network struct {
 	Job         *Job
 	Steps       []Step // in the order of the file
 	Waits       []Wait
+	Ends        []Ends // by wait
 	Covers      []Cover
 	Occupations []Occupation
 	Waived      []bool // by wait: lifted by a waiver
 	index       map[ID]int
 }
 
+// Ends is the positions in Steps of the two steps that a wait joins.
+type Ends struct{ From, To int32 }
+
 // NewNetwork joins the parts of a network. Steps have distinct IDs.
 func NewNetwork(job *Job, steps []Step, waits []Wait) *Network {
-	n := &Network{Job: job, Steps: steps, Waits: waits, index: make(map[ID]int, len(steps))}
+	n := &Network{Job: job, Steps: steps, index: make(map[ID]int, len(steps))}
 	for k := range steps {
 		n.index[steps[k].ID] = k
 	}
-	n.Waived = make([]bool, len(waits))
+	n.Waits, n.Ends, n.Waived = waits, make([]Ends, len(waits)), make([]bool, len(waits))
+	for k := range waits {
+		n.Ends[k] = n.EndsOf(&waits[k])
+	}
 	return n
+}
+
+// EndsOf is the ends of a wait between steps that exist.
+func (n *Network) EndsOf(w *Wait) Ends {
+	return Ends{From: int32(n.index[w.From.Step]), To: int32(n.index[w.To.Step])}
 }
 
 // Find is the position of a step in Steps.

@@ -19,7 +19,8 @@ func Expand(job *scheduler.Job) (*scheduler.Network, error) {
 	e.addSteps()
 	e.net = scheduler.NewNetwork(job, e.steps, nil)
 	e.indexNames()
-	e.waits = make([]scheduler.Wait, 0, len(job.Waits)+len(e.steps)/4)
+	room := len(job.Waits) + len(e.steps)/4
+	e.waits, e.ends = make([]scheduler.Wait, 0, room), make([]scheduler.Ends, 0, room)
 	e.addJobWaits()
 	e.addTypicalWaits()
 	e.addOrderWaits()
@@ -30,7 +31,7 @@ func Expand(job *scheduler.Job) (*scheduler.Network, error) {
 		return nil, e.faults
 	}
 	net := e.net
-	net.Waits, net.Waived = e.waits, make([]bool, len(e.waits))
+	net.Waits, net.Ends, net.Waived = e.waits, e.ends, make([]bool, len(e.waits))
 	net.Covers = e.covers
 	net.Occupations = e.occupations
 	markWaived(net)
@@ -45,6 +46,7 @@ type expansion struct {
 	every       map[scheduler.ID][]scheduler.ID // "typical.local": its instances, in the order of the places
 	steps       []scheduler.Step
 	waits       []scheduler.Wait
+	ends        []scheduler.Ends
 	covers      []scheduler.Cover
 	occupations []scheduler.Occupation
 	faults      scheduler.Faults

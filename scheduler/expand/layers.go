@@ -50,11 +50,11 @@ func (e *expansion) addCover(c covering) {
 	if !c.layer.Cure.Zero() {
 		over.Reason, over.Source = scheduler.Cure, c.layer.Source
 	}
-	e.waits = append(e.waits, over)
+	e.join(over)
 
 	seen := e.addSeen(c, layer, next)
 	if c.layer.Exposed != nil {
-		e.waits = append(e.waits, scheduler.Wait{
+		e.join(scheduler.Wait{
 			From: scheduler.Point{Step: c.step, End: scheduler.Start},
 			To:   scheduler.Point{Step: c.by, End: scheduler.Finish},
 			Most: c.layer.Exposed, Reason: scheduler.Exposure, Source: c.layer.Source,
@@ -80,7 +80,7 @@ func (e *expansion) addSeen(c covering, layer, next string) []scheduler.ID {
 		}
 		for _, hold := range holds {
 			title := e.at(hold).Title
-			e.waits = append(e.waits, scheduler.Wait{
+			e.join(scheduler.Wait{
 				From:   scheduler.Point{Step: hold, End: scheduler.Finish},
 				To:     scheduler.Point{Step: c.by, End: scheduler.Start},
 				Reason: scheduler.Buried, Pos: c.layer.Pos,

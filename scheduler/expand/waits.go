@@ -43,9 +43,14 @@ func (e *expansion) addWait(w scheduler.Wait, at scope, origin string) {
 	for _, f := range from {
 		for _, t := range to {
 			w.From.Step, w.To.Step = f, t
-			e.waits = append(e.waits, w)
+			e.join(w)
 		}
 	}
+}
+
+// join adds a wait between two steps.
+func (e *expansion) join(w scheduler.Wait) {
+	e.waits, e.ends = append(e.waits, w), append(e.ends, e.net.EndsOf(&w))
 }
 
 // everyOrigin says which name of a wait stands for every instance of a typical's
@@ -99,7 +104,7 @@ func (e *expansion) addOrderWaits() {
 			if i+1 < len(o.Stages) {
 				next, pos = o.ID+"."+o.Stages[i+1].ID, o.Stages[i+1].Pos
 			}
-			e.waits = append(e.waits, scheduler.Wait{
+			e.join(scheduler.Wait{
 				From:   scheduler.Point{Step: o.ID + "." + o.Stages[i].ID, End: scheduler.Finish},
 				To:     scheduler.Point{Step: next, End: scheduler.Start},
 				Reason: scheduler.Sense, Origin: origin, Pos: pos,

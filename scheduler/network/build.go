@@ -36,8 +36,9 @@ func layOn(cals *calendars, net *scheduler.Network, zone *time.Location, asOf wo
 		PinOf: make([]int32, n), PinKept: make([]bool, len(net.Job.Pins)),
 		unpinned: make([]worktime.Instant, n), unpinnedBy: make([]scheduler.DriverKind, n),
 	}
+	start := net.Job.Start.At(0, zone)
 	for i := range net.Steps {
-		g.layStep(cals, i)
+		g.layStep(cals, i, start)
 	}
 	g.Calendars = cals.all
 	g.layPins(zone)
@@ -48,7 +49,7 @@ func layOn(cals *calendars, net *scheduler.Network, zone *time.Location, asOf wo
 	return g
 }
 
-func (g *Graph) layStep(cals *calendars, i int) {
+func (g *Graph) layStep(cals *calendars, i int, start worktime.Instant) {
 	job, s := g.Net.Job, &g.Net.Steps[i]
 	takes := s.Takes
 	if s.Witness {
@@ -62,7 +63,7 @@ func (g *Graph) layStep(cals *calendars, i int) {
 	g.Work[i] = job.Minutes(takes)
 	g.Rest[i] = g.Work[i]
 	g.Upper[i], g.Due[i], g.PinOf[i] = worktime.Never, worktime.Never, -1
-	g.Release[i], g.ReleaseBy[i] = job.Start.At(0, g.Zone), scheduler.ByStart
+	g.Release[i], g.ReleaseBy[i] = start, scheduler.ByStart
 	g.unpinned[i], g.unpinnedBy[i] = g.Release[i], scheduler.ByStart
 	g.release(i, g.AsOf, scheduler.ByAsOf)
 }
@@ -111,22 +112,20 @@ func (g *Graph) layWaits(expected []bool) []Arc {
 	net := g.Net
 	arcs := make([]Arc, 0, len(net.Waits)+len(net.Waits)/8)
 	for k := range net.Waits {
-		w := &net.Waits[k]
-		from, okFrom := net.Find(w.From.Step)
-		to, okTo := net.Find(w.To.Step)
-		if !okFrom || !okTo || net.Waived[k] {
+		if net.Waived[k] {
 			continue
 		}
+		w, from, to := &net.Waits[k], net.Ends[k].From, net.Ends[k].To
 		if expected[to] && net.Steps[to].Order != "" && net.Steps[to].Order == net.Steps[from].Order {
 			continue
 		}
 		arcs = append(arcs, Arc{
-			From: int32(from), To: int32(to), FromEnd: w.From.End, ToEnd: w.To.End,
+			From: from, To: to, FromEnd: w.From.End, ToEnd: w.To.End,
 			Cal: waitCalendar(w.Least), Wait: int32(k), Limit: -1, Lag: net.Job.Minutes(w.Least),
 		})
 		if w.Most != nil {
 			arcs = append(arcs, Arc{
-				From: int32(to), To: int32(from), FromEnd: w.To.End, ToEnd: w.From.End, Most: true,
+				From: to, To: from, FromEnd: w.To.End, ToEnd: w.From.End, Most: true,
 				Cal: waitCalendar(*w.Most), Wait: int32(k), Limit: -1, Lag: -net.Job.Minutes(*w.Most),
 			})
 		}

@@ -1,7 +1,7 @@
 package network
 
 import (
-	"sort"
+	"slices"
 	"strings"
 	"time"
 
@@ -14,8 +14,8 @@ type calendars struct {
 	job     *scheduler.Job
 	almanac *worktime.Almanac
 	all     []*worktime.Calendar
-	trades  map[scheduler.ID]*worktime.Calendar
-	places  map[scheduler.ID]*worktime.Calendar
+	trades  map[scheduler.ID]*own
+	places  map[scheduler.ID]*own
 	within  map[scheduler.ID]*scheduler.Place
 	made    map[string]int32
 }
@@ -26,77 +26,88 @@ func newCalendars(job *scheduler.Job, zone *time.Location, asOf worktime.Date, y
 	c := &calendars{
 		job:     job,
 		almanac: worktime.NewAlmanac(zone, from-worktime.Date(years*year/4), to+worktime.Date(years*year)),
-		trades:  map[scheduler.ID]*worktime.Calendar{},
-		places:  map[scheduler.ID]*worktime.Calendar{},
+		trades:  map[scheduler.ID]*own{},
+		places:  map[scheduler.ID]*own{},
 		within:  map[scheduler.ID]*scheduler.Place{},
 		made:    map[string]int32{},
 	}
 	site := c.almanac.Calendar(job.Week, closed(job.Closures))
 	c.all = []*worktime.Calendar{RealTime: worktime.Continuous(), Site: site}
-	c.made[""] = Site
 	for k := range job.Trades {
 		t := &job.Trades[k]
 		if t.Week != nil || len(t.Off) > 0 {
-			c.trades[t.ID] = c.own(t.Week, t.Off)
+			c.trades[t.ID] = c.own("trade "+string(t.ID), t.Week, t.Off)
 		}
 	}
 	for k := range job.Places {
 		p := &job.Places[k]
 		c.within[p.ID] = p
 		if p.Week != nil || len(p.Closures) > 0 {
-			c.places[p.ID] = c.own(p.Week, p.Closures)
+			c.places[p.ID] = c.own("place "+string(p.ID), p.Week, p.Closures)
 		}
 	}
 	return c
 }
 
+// own is a calendar of a trade or a place, with its name among all of them.
+type own struct {
+	name string
+	cal  *worktime.Calendar
+}
+
 // own is the calendar of a week of one's own, or else the site's, less days off.
-func (c *calendars) own(week *worktime.Week, off []scheduler.Closure) *worktime.Calendar {
+func (c *calendars) own(name string, week *worktime.Week, off []scheduler.Closure) *own {
 	if week == nil {
 		week = &c.job.Week
 	}
-	return c.almanac.Calendar(*week, closed(off))
+	return &own{name, c.almanac.Calendar(*week, closed(off))}
 }
 
 // of is the index of a step's calendar: the overlap of the site's, its trades' and
 // its places', with those around them.
 func (c *calendars) of(s *scheduler.Step) int32 {
-	var parts []string
+	var room [8]*own
+	parts := room[:0]
 	for _, t := range s.Trades {
-		if c.trades[t] != nil {
-			parts = append(parts, "trade "+string(t))
+		if o := c.trades[t]; o != nil {
+			parts = append(parts, o)
 		}
 	}
-	if t := s.By; s.Kind == scheduler.StageStep && c.trades[t] != nil {
-		parts = append(parts, "trade "+string(t))
+	if o := c.trades[s.By]; o != nil && s.Kind == scheduler.StageStep {
+		parts = append(parts, o)
 	}
 	for _, id := range s.Places {
 		for p := c.within[id]; p != nil; p = c.within[p.Within] {
-			if c.places[p.ID] != nil {
-				parts = append(parts, "place "+string(p.ID))
+			if o := c.places[p.ID]; o != nil {
+				parts = append(parts, o)
 			}
 		}
 	}
 	if len(parts) == 0 {
 		return Site
 	}
-	sort.Strings(parts)
-	key := strings.Join(parts, ",")
-	if k, ok := c.made[key]; ok {
-		return k
+	return c.overlap(parts)
+}
+
+// overlap is the index of the calendar on which the site and all these work.
+func (c *calendars) overlap(parts []*own) int32 {
+	slices.SortFunc(parts, func(a, b *own) int { return strings.Compare(a.name, b.name) })
+	parts = slices.Compact(parts)
+	key := parts[0].name
+	for _, o := range parts[1:] {
+		key += "," + o.name
 	}
-	cal := c.all[Site]
-	for _, part := range parts {
-		kind, id, _ := strings.Cut(part, " ")
-		if kind == "trade" {
-			cal = worktime.Overlap(cal, c.trades[scheduler.ID(id)])
-		} else {
-			cal = worktime.Overlap(cal, c.places[scheduler.ID(id)])
+	k, ok := c.made[key]
+	if !ok {
+		cal := c.all[Site]
+		for _, o := range parts {
+			cal = worktime.Overlap(cal, o.cal)
 		}
+		k = int32(len(c.all))
+		c.made[key] = k
+		c.all = append(c.all, cal)
 	}
-	c.made[key] = int32(len(c.all))
-	c.all = append(c.all, cal)
-	return c.made[key]
+	return k
 }
 
 func closed(cs []scheduler.Closure) []worktime.DateRange {

@@ -18,13 +18,42 @@ type Almanac struct {
 func NewAlmanac(zone *time.Location, from, to Date) *Almanac {
 	n := max(0, int(to-from)+1)
 	a := &Almanac{zone: zone, from: from, midnights: make([]Instant, n+1), plain: make([]bool, n)}
-	for k := range a.midnights {
-		a.midnights[k] = (from + Date(k)).At(0, zone)
-	}
+	a.layMidnights()
 	for k := range a.plain {
 		a.plain[k] = a.midnights[k+1]-a.midnights[k] == 24*60
 	}
 	return a
+}
+
+// layMidnights asks the zone for midnights only near its clock changes. While it keeps
+// an offset, a midnight follows 24 hours after the one before.
+func (a *Almanac) layMidnights() {
+	const day = 24 * 60
+	kept := Ever // until when the zone keeps the offset that it has had for days
+	for k := range a.midnights {
+		if k > 0 && a.midnights[k-1]+day < kept {
+			a.midnights[k] = a.midnights[k-1] + day
+			continue
+		}
+		at := (a.from + Date(k)).At(0, a.zone)
+		a.midnights[k], kept = at, Ever
+		if since, until := offsetKept(at, a.zone); since <= at-2*day {
+			kept = until
+		}
+	}
+}
+
+// offsetKept is since when and until when a zone keeps the offset that it has at t.
+func offsetKept(t Instant, zone *time.Location) (since, until Instant) {
+	start, end := t.Time(zone).ZoneBounds()
+	since, until = Ever, Never
+	if !start.IsZero() {
+		since = FromTime(start)
+	}
+	if !end.IsZero() {
+		until = FromTime(end)
+	}
+	return since, until
 }
 
 // Zone is the time zone of the almanac.
