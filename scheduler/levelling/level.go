@@ -15,6 +15,7 @@ type Effort struct {
 	Raises    int         // schedules begun anew to keep most times, for each
 	LateEnds  int64       // dead ends that the search for fewer minutes past due days may meet
 	DeadEnds  int64       // dead ends that the search for an earlier finish may meet
+	VisitEnds int64       // dead ends that the search for fewer visits may meet, each try counting for one
 	Chains    int         // ways to hand crews, places and gear on that are compared for their slack
 	Stop      func() bool // asked between schedules whether to end; nil: never
 }
@@ -24,9 +25,9 @@ type Effort struct {
 func DefaultEffort(steps int) Effort {
 	switch {
 	case steps <= 500:
-		return Effort{Schedules: 80, Raises: 400, LateEnds: 2000, DeadEnds: 2000, Chains: 24}
+		return Effort{Schedules: 80, Raises: 400, LateEnds: 2000, DeadEnds: 2000, VisitEnds: 200, Chains: 24}
 	case steps <= 5_000:
-		return Effort{Schedules: 16, Raises: 60, LateEnds: 500, DeadEnds: 500, Chains: 8}
+		return Effort{Schedules: 16, Raises: 60, LateEnds: 500, DeadEnds: 500, VisitEnds: 20, Chains: 8}
 	}
 	return Effort{Schedules: 1, Raises: 4}
 }

@@ -122,6 +122,9 @@ func (p *Problem) scheduleOf(starts []int64) Schedule {
 	return p.measured(t)
 }
 
+// Schedule is times that keep all waits and limits, with what they are judged by.
+func (p *Problem) Schedule(t network.Times) Schedule { return p.measured(t) }
+
 // measured is times with what a schedule is judged by.
 func (p *Problem) measured(t network.Times) Schedule {
 	s := Schedule{Times: t, Last: network.LastFinish(&t)}

@@ -1,0 +1,60 @@
+package levelling
+
+import (
+	"testing"
+
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/randomjob"
+)
+
+// TestJoiningKeepsWaitsAndLimits joins the visits of random jobs' schedules and holds
+// the result, and the bound on visits, against every schedule that is known.
+func TestJoiningKeepsWaitsAndLimits(t *testing.T) {
+	fewer, least, open := 0, 0, 0
+	var before, after, bound int
+	for seed := range uint64(150) {
+		p, early, late := problem(t, seed, randomjob.Size{Steps: 30})
+		first, kept := Level(p, &early, &late, network.LastFinish(&early), Effort{Schedules: 10, Raises: 200})
+		if len(p.Barred) > 0 || !kept || len(first.Barred) > 0 {
+			continue
+		}
+		best := Prove(p, first, &early, 500).Best
+		j := NewJoining(p, best, &early)
+		had := j.Visits
+		for range 4 {
+			j.Run(200, nil)
+		}
+		if k := broken(p.Graph, &j.Best.Times); k >= 0 {
+			t.Fatalf("seed %d: arc %+v is not kept", seed, p.Graph.Arcs[k])
+		}
+		if u := overload(p, &j.Best.Times); u >= 0 {
+			t.Fatalf("seed %d: limit %+v is claimed twice", seed, p.Limits[p.Uses[u].Limit])
+		}
+		visits, trades := CountVisits(p, &j.Best.Times)
+		if m := p.measured(j.Best.Times); m.Late > best.Late || m.Last > best.Last || visits != j.Visits || j.Visits > had || j.Visits < j.Least || j.Least < trades {
+			t.Fatalf("seed %d: late %d, last %d, %d visits of %d trades became %d, %d, %d, at least %d", seed, best.Late, best.Last, had, trades, m.Late, m.Last, visits, j.Least)
+		}
+		for s := range uint64(5) {
+			o, ok := Level(p, &early, &late, network.LastFinish(&early), Effort{Schedules: 3 + int(s), Raises: 200})
+			if !ok || len(o.Barred) > 0 || o.Late > best.Late || o.Last > best.Last {
+				continue
+			}
+			if n, _ := CountVisits(p, &o.Times); n < j.Least {
+				t.Fatalf("seed %d: a schedule has %d visits, the bound is %d", seed, n, j.Least)
+			}
+		}
+		before, after, bound = before+had, after+j.Visits, bound+j.Least
+		if j.Visits < had {
+			fewer++
+		}
+		if j.Visits == j.Least {
+			least++
+		} else {
+			open++
+		}
+	}
+	t.Logf("%d visits became %d, at least %d; fewer in %d jobs; proven the fewest in %d, open in %d", before, after, bound, fewer, least, open)
+	if fewer < 50 || least < 10 {
+		t.Error("the test shows little")
+	}
+}
