@@ -95,12 +95,13 @@ const (
 	ByAsOf      DriverKind = "as of"    // nothing undone can lie before as of
 	ByStart     DriverKind = "job start"
 	ByPin       DriverKind = "pin"
-	ByExpected  DriverKind = "expected"   // the latest word on when it comes
-	ByNotice    DriverKind = "notice"     // people must be told first
-	ByBooked    DriverKind = "booked"     // the visit is arranged for then
-	ByFact      DriverKind = "fact"       // it was recorded so
-	ByHeld      DriverKind = "held back"  // kept from coming long before it can be used
-	ByEachOther DriverKind = "each other" // two steps that hold each other
+	ByExpected  DriverKind = "expected"    // the latest word on when it comes
+	ByNotice    DriverKind = "notice"      // people must be told first
+	ByBooked    DriverKind = "booked"      // the visit is arranged for then
+	ByFact      DriverKind = "fact"        // it was recorded so
+	ByHeld      DriverKind = "held back"   // kept from coming long before it can be used
+	ByBefore    DriverKind = "plan before" // the plan before had it there, and nothing is gained by moving it
+	ByEachOther DriverKind = "each other"  // two steps that hold each other
 )
 
 // Driver is one thing that holds a step where it is, in words.

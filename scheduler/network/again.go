@@ -39,3 +39,25 @@ func (g *Graph) unpin(pin int32) {
 		g.Release[i], g.ReleaseBy[i] = g.unpinned[i], g.unpinnedBy[i]
 	}
 }
+
+// Reach says whether the calendars of this graph suit another job of the same site
+// as well: everything that is said in days lies near the days for which they were
+// made.
+func (g *Graph) Reach(job *scheduler.Job, asOf worktime.Date) bool {
+	const year = 366
+	was := g.calendars.job
+	first, last := daysOf(was, was.Start)
+	from, to := daysOf(job, asOf)
+	return from >= first-year && to <= last+2*year
+}
+
+// Dates is the least dates that satisfy every wait, with further least starts, by
+// step; ok is false where statements contradict each other or dates run beyond the
+// calendars. Nothing is set aside.
+func (g *Graph) Dates(least []worktime.Instant) (t Times, ok bool) {
+	f := newForward(g)
+	f.least = least
+	f.lanes = g.forwardLanes()
+	conflict, err := f.run()
+	return f.t, conflict == nil && err == nil
+}

@@ -15,7 +15,7 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 	case network.Done:
 		return []scheduler.Driver{{Kind: scheduler.ByFact, Text: "recorded " + s.recorded(i)}}
 	case network.Begun:
-		list := s.pushed(i)
+		list := append(s.pushed(i), s.kept(i)...)
 		if len(list) == 0 {
 			list = append(list, s.released(i))
 		}
@@ -28,6 +28,7 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 			Text: fmt.Sprintf("it could come from %s, but would lie on site unused", s.day(s.unheld.Start[i])),
 		})
 	}
+	list = append(list, s.kept(i)...)
 	if len(list) == 0 || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
 		return append(list, s.released(i))
 	}
@@ -38,6 +39,17 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 		})
 	}
 	return list
+}
+
+// kept is the plan before, where that is what holds step i.
+func (s *solution) kept(i int) []scheduler.Driver {
+	if !s.keptAt(i) {
+		return nil
+	}
+	return []scheduler.Driver{{
+		Kind: scheduler.ByBefore,
+		Text: fmt.Sprintf("it could start on %s, but the plan before had it here, and neither a due day nor the finish gains by moving it", s.day(s.unkept.Start[i])),
+	}}
 }
 
 // eachOther is a step with which step i holds itself in place, directly or through
@@ -70,8 +82,8 @@ func (s *solution) eachOther(i int32) int32 {
 	return -1
 }
 
-// ground marks the steps that a chain of reasons ties to a release, a recorded time
-// or to being held back. The others hold each other.
+// ground marks the steps that a chain of reasons ties to a release, a recorded time,
+// the plan before or to being held back. The others hold each other.
 func (s *solution) ground() {
 	n := s.h.Steps()
 	s.grounded = make([]bool, n)
@@ -249,7 +261,7 @@ func (s *solution) stands(i int) bool {
 	if s.h.Progress[i] == network.Done || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
 		return true
 	}
-	if s.held[i] && s.planned.Start[i] > s.unheld.Start[i] {
+	if s.held[i] && s.planned.Start[i] > s.unheld.Start[i] || s.keptAt(i) {
 		return true
 	}
 	for _, k := range s.h.Holding(i, &s.planned) {

@@ -16,6 +16,7 @@ func (s *solution) holdBack() error {
 	for i := range least {
 		least[i] = worktime.Ever
 	}
+	copy(least, s.least)
 	any := false
 	for k := range s.net.Job.Orders {
 		if s.holdOrderBack(&s.net.Job.Orders[k], least) {

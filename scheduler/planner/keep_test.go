@@ -19,7 +19,7 @@ import (
 func solved(t *testing.T, seed uint64, job *scheduler.Job, net *scheduler.Network) *solution {
 	t.Helper()
 	effort := levelling.Effort{Schedules: 12, Raises: 100, DeadEnds: 2000}
-	s, err := solve(context.Background(), net, Options{Effort: &effort})
+	s, err := solve(context.Background(), net, nil, Options{Effort: &effort})
 	if err != nil {
 		t.Fatalf("seed %d: %v", seed, err)
 	}

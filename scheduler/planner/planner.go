@@ -3,11 +3,8 @@ package planner
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"gaugerod/scheduler"
-	"gaugerod/scheduler/alert"
-	"gaugerod/scheduler/expand"
 	"gaugerod/scheduler/levelling"
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/worktime"
@@ -42,17 +39,8 @@ func (o Options) asOf(job *scheduler.Job) worktime.Date {
 // unsound, on dates beyond any calendar and when the context is done; statements
 // that contradict each other give a plan that names them.
 func Plan(ctx context.Context, job *scheduler.Job, opt Options) (*scheduler.Plan, error) {
-	net, err := expand.Expand(job)
-	if err != nil {
-		return nil, err
-	}
-	s, err := solve(ctx, net, opt)
-	if err != nil {
-		return nil, fmt.Errorf("plan job %s: %w", job.ID, err)
-	}
-	plan := s.plan()
-	plan.Alerts = alert.Find(net, plan)
-	return plan, nil
+	plan, _, err := Replan(ctx, job, nil, opt)
+	return plan, err
 }
 
 // solution is everything that is known of a network once it has been solved.
@@ -63,15 +51,20 @@ type solution struct {
 	problem   *levelling.Problem
 	letIn     []levelling.Bar // steps that had to be let in against an occupation
 	conflicts []conflict
-	giveIn    bool // due days that no dates can keep give in
+	chain     []network.Arc // the arcs of h that the problem's graph has not
+	was       *Memory       // of the planning before, nil: from nothing
+	giveIn    bool          // due days that no dates can keep give in
 
 	early, late network.Times
 	finishBy    []worktime.Instant
 	finish      worktime.Instant // the last earliest finish
 	planned     network.Times
-	unheld      network.Times // planned before deliveries were held back
-	held        []bool        // by step: held back
-	grounded    []bool        // by step: see ground
+	stay        []worktime.Instant // where the plan before had the steps; nil: none
+	least       []worktime.Instant // where steps are kept as the plan before had them; nil: nowhere
+	unkept      network.Times      // planned before they were kept there
+	unheld      network.Times      // planned before deliveries were held back
+	held        []bool             // by step: held back
+	grounded    []bool             // by step: see ground
 	planLate    network.Times
 	last        worktime.Instant // the last planned finish
 	planEnd     worktime.Instant
@@ -89,14 +82,14 @@ type conflict struct {
 }
 
 // solve lays the calendars out further and further until all dates lie on them.
-func solve(ctx context.Context, net *scheduler.Network, opt Options) (*solution, error) {
+func solve(ctx context.Context, net *scheduler.Network, before *Memory, opt Options) (*solution, error) {
 	const furthest = 400
 	for years := 8; ; years *= 3 {
 		g, err := network.Build(net, opt.asOf(net.Job), years)
 		if err != nil {
 			return nil, err
 		}
-		s := &solution{net: net, g: g, giveIn: years > furthest/8}
+		s := &solution{net: net, g: g, was: before, giveIn: years > furthest/8}
 		err = s.solve(ctx, opt)
 		if err == nil || !errors.Is(err, network.ErrBeyond) || years >= furthest {
 			return s, err
@@ -120,6 +113,7 @@ func (s *solution) solve(ctx context.Context, opt Options) error {
 	if err := s.holdBack(); err != nil {
 		return err
 	}
+	s.was = nil // a memory does not hold on to those before it
 	return s.forget()
 }
 
@@ -167,18 +161,37 @@ func (s *solution) level(opt Options) error {
 	if opt.Effort != nil {
 		effort = *opt.Effort
 	}
-	best, early, kept, err := s.fit(effort)
+	best, err := s.order(effort)
 	if err != nil {
 		return err
 	}
-	if kept {
-		best = s.prove(best, &early, effort)
-	} else {
-		s.boundByWaits(&early) // an order that does not keep every limit can end before the bound of one
-	}
 	s.letIn = best.Barred
-	s.h = s.problem.Graph.WithArcs(levelling.Chain(s.problem, &best))
-	return s.datePlan(nil)
+	s.chain = levelling.Chain(s.problem, &best)
+	s.h = s.problem.Graph.WithArcs(s.chain)
+	if err := s.datePlan(nil); err != nil || s.stay == nil {
+		return err
+	}
+	return s.keepStarts()
+}
+
+// order finds the order of those who share a limit: near the plan before, or from
+// nothing.
+func (s *solution) order(effort levelling.Effort) (levelling.Schedule, error) {
+	if s.was != nil {
+		best, _, ok, err := s.fitNear(effort)
+		if ok || err != nil {
+			return best, err
+		}
+	}
+	best, early, kept, err := s.fit(effort)
+	switch {
+	case err != nil:
+		return best, err
+	case kept:
+		return s.prove(best, &early, effort), nil
+	}
+	s.boundByWaits(&early) // an order that does not keep every limit can end before the bound of one
+	return best, nil
 }
 
 // prove looks for a schedule that misses due days by less, then for a shorter one, or

@@ -57,6 +57,8 @@ func (c *checker) holdsThere(s *step, d scheduler.Driver) bool {
 		return at(c.release(s, func(p *scheduler.Pin) bool { return !c.pinAside(p) })) && c.says(s, d.Kind)
 	case scheduler.ByHeld:
 		return s.order != nil && !s.done() && !s.begun()
+	case scheduler.ByBefore:
+		return !s.done()
 	case scheduler.ByEachOther:
 		return c.holdsItself(s)
 	}

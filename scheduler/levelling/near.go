@@ -1,0 +1,101 @@
+package levelling
+
+import (
+	"math/rand/v2"
+	"slices"
+
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
+)
+
+// Near is a schedule near the starts that a plan before had, as good as the order of
+// these starts lets it be: by the order that the plan fixed among those who share a
+// limit, where it can still be kept, else placed one after the other as they were.
+// Steps without a start before come by their latest one. Ok is false where neither
+// keeps every wait and limit.
+func Near(p *Problem, starts []worktime.Instant, order []network.Arc, early, late *network.Times, raises int) (near Schedule, ok bool) {
+	if near, ok = p.inOldOrder(starts, order); ok {
+		return near, true
+	}
+	s, kept := newSerial(p).schedule(p.byStartsBefore(starts, late), early.Start, raises)
+	return s, kept && len(s.Barred) == 0
+}
+
+// inOldOrder dates the waits together with an order: from the starts before on, where
+// that misses no due day by more and ends no later than without them.
+func (p *Problem) inOldOrder(starts []worktime.Instant, order []network.Arc) (Schedule, bool) {
+	h := p.Graph.WithArcs(order)
+	free, ok := h.Dates(nil)
+	if !ok || !p.fits(&free) {
+		return Schedule{}, false
+	}
+	best := p.measured(free)
+	if held, ok := h.Dates(starts); ok && p.fits(&held) {
+		if s := p.measured(held); !best.before(&s) {
+			return s, true
+		}
+	}
+	return best, true
+}
+
+// byStartsBefore is the order of the starts before; what is begun goes first.
+func (p *Problem) byStartsBefore(starts []worktime.Instant, late *network.Times) []int64 {
+	priority := p.byLatestStart(late)
+	for i, s := range starts {
+		if s.Known() && p.Graph.Progress[i] == network.Open {
+			priority[i] = int64(s)
+		}
+	}
+	return priority
+}
+
+// fits says whether times claim no limit beyond its size.
+func (p *Problem) fits(t *network.Times) bool {
+	type change struct {
+		at     worktime.Instant
+		amount int32
+	}
+	changes := make([][]change, len(p.Limits))
+	for u := range p.Uses {
+		use := &p.Uses[u]
+		from, to := t.Start[use.From], t.Finish[use.To]
+		if p.heldAlready(use) {
+			from = p.Graph.AsOf
+		}
+		if from < to {
+			changes[use.Limit] = append(changes[use.Limit], change{from, use.Amount}, change{to, -use.Amount})
+		}
+	}
+	for l, list := range changes {
+		slices.SortFunc(list, func(a, b change) int {
+			if a.at != b.at {
+				return int(a.at - b.at)
+			}
+			return int(a.amount - b.amount) // what ends makes room for what begins
+		})
+		taken := int32(0)
+		for _, c := range list {
+			if taken += c.amount; taken > p.Limits[l].Size {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Better is the best of a schedule and of some made in orders near its own.
+func Better(p *Problem, near Schedule, early, late *network.Times, bound worktime.Instant, effort Effort) Schedule {
+	c := candidate{near, true}
+	l := &leveller{
+		p: p, serial: newSerial(p), mirror: newMirror(p), early: early.Start, effort: effort,
+		rng: rand.New(rand.NewPCG(1963, uint64(p.Graph.Steps()))), pool: []candidate{c},
+	}
+	l.pass(c)
+	for first := p.byLatestStart(late); l.made < effort.Schedules && (l.pool[0].Late > 0 || l.pool[0].Last > bound); {
+		l.refine(first)
+	}
+	if best := &l.pool[0]; best.kept && len(best.Barred) == 0 && best.Schedule.before(&near) {
+		return best.Schedule
+	}
+	return near
+}

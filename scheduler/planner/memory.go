@@ -1,0 +1,192 @@
+package planner
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/expand"
+	"gaugerod/scheduler/levelling"
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
+)
+
+// Memory is what a planning leaves for the next one of the same job: where each step
+// was planned, and what need not be laid out anew. It does not change any more and
+// may serve many plannings. The next plan depends on it, and on nothing else but the
+// job and the effort.
+type Memory struct {
+	net    *scheduler.Network
+	starts []worktime.Instant // by step: the planned start, of a begun one of its rest; Ever: nothing to keep to
+	s      *solution          // nil: all that is left is a plan
+
+	// How far the plan stayed from what bounds it: the finish in minutes by the clock,
+	// and the minutes past due days beyond the least.
+	finishGap, lateGap int64
+}
+
+// Remember is the memory that a stored plan of a job leaves: where each step was
+// planned. The job is the one that was planned.
+func Remember(job *scheduler.Job, plan *scheduler.Plan) (*Memory, error) {
+	net, err := expand.Expand(job)
+	if err != nil {
+		return nil, err
+	}
+	m := &Memory{net: net, starts: make([]worktime.Instant, len(net.Steps))}
+	for i := range m.starts {
+		m.starts[i] = worktime.Ever
+	}
+	for k := range plan.Steps {
+		st := &plan.Steps[k]
+		i, ok := net.Find(st.ID)
+		if !ok {
+			return nil, fmt.Errorf("the plan has a step %s, which the job has not", st.ID)
+		}
+		switch {
+		case st.State == scheduler.Complete || heldBack(st):
+		case st.Resumes != nil:
+			m.starts[i] = worktime.FromTime(*st.Resumes)
+		default:
+			m.starts[i] = worktime.FromTime(st.Start)
+		}
+	}
+	m.freeHeld(func(i int) bool { return heldBack(&plan.Steps[i]) })
+	m.finishGap = max(int64(plan.Finish.Sub(plan.Bound)/time.Minute), 0)
+	for _, a := range plan.Aims {
+		if a.Kind == scheduler.AimDueDays {
+			m.lateGap = a.Reached - a.Least
+		}
+	}
+	return m, nil
+}
+
+// heldBack says whether a planned step was kept from coming long before its use.
+func heldBack(st *scheduler.PlannedStep) bool {
+	return slices.ContainsFunc(st.Drivers, func(d scheduler.Driver) bool { return d.Kind == scheduler.ByHeld })
+}
+
+// memory is what this solution leaves for the next.
+func (s *solution) memory() *Memory {
+	m := &Memory{net: s.net, starts: slices.Clone(s.planned.Start), s: s}
+	for i := range m.starts {
+		if s.h.Progress[i] == network.Done {
+			m.starts[i] = worktime.Ever
+		}
+	}
+	m.freeHeld(func(i int) bool { return s.held[i] })
+	m.finishGap, m.lateGap = max(int64(s.last-s.bound.at), 0), max(s.lateness()-s.leastLate, 0)
+	return m
+}
+
+// freeHeld lets deliveries go that were held back, with the legs before them: they
+// are held back anew from where they are needed.
+func (m *Memory) freeHeld(held func(int) bool) {
+	for k := range m.net.Job.Orders {
+		o := &m.net.Job.Orders[k]
+		d, ok := m.net.Find(o.DeliveryStep())
+		leg := d
+		if n := len(o.Stages); n > 0 {
+			leg, _ = m.net.Find(o.ID + "." + o.Stages[n-1].ID)
+		}
+		if ok && held(leg) {
+			m.starts[leg], m.starts[d] = worktime.Ever, worktime.Ever
+		}
+	}
+}
+
+// match is, for each step of another network, its number in this memory, or -1.
+func (m *Memory) match(net *scheduler.Network) (was []int32, same bool) {
+	was, same = make([]int32, len(net.Steps)), len(net.Steps) == len(m.net.Steps)
+	for i := range was {
+		was[i] = -1
+		if i < len(m.net.Steps) && m.net.Steps[i].ID == net.Steps[i].ID {
+			was[i] = int32(i)
+		} else if k, ok := m.net.Find(net.Steps[i].ID); ok {
+			was[i] = int32(k)
+		}
+		same = same && was[i] == int32(i)
+	}
+	return was, same
+}
+
+// layOut lays another network out on the calendars of this memory, where they are
+// the same; ok is false where they are not.
+func (m *Memory) layOut(net *scheduler.Network, asOf worktime.Date) (g *network.Graph, ok bool) {
+	if m.s == nil || !sameCalendars(m.net.Job, net.Job) || !m.s.g.Reach(net.Job, asOf) {
+		return nil, false
+	}
+	return m.s.g.Again(net, asOf), true
+}
+
+// order is the arcs by which the plan before fixed the order of those who share a
+// limit, between steps of another problem. What has been done or begun since waits
+// for nobody.
+func (m *Memory) order(p *levelling.Problem, was []int32) []network.Arc {
+	if m.s == nil {
+		return nil
+	}
+	now := make([]int32, len(m.net.Steps))
+	for i := range now {
+		now[i] = -1
+	}
+	for i, k := range was {
+		if k >= 0 {
+			now[k] = int32(i)
+		}
+	}
+	type name struct {
+		kind levelling.Kind
+		id   scheduler.ID
+	}
+	limits := map[name]int32{}
+	for l := range p.Limits {
+		limits[name{p.Limits[l].Kind, p.Limits[l].ID}] = int32(l)
+	}
+	var arcs []network.Arc
+	for _, a := range m.s.chain {
+		from, to := now[a.From], now[a.To]
+		shared := &m.s.problem.Limits[a.Limit]
+		l, ok := limits[name{shared.Kind, shared.ID}]
+		if from < 0 || to < 0 || !ok || p.Graph.Progress[from] == network.Done || !m.stillOpen(p.Graph, to, a.To) {
+			continue
+		}
+		a.From, a.To, a.Limit = from, to, l
+		arcs = append(arcs, a)
+	}
+	return arcs
+}
+
+// stillOpen says whether a step of a graph is as open as it was in this memory: not
+// begun, or begun before.
+func (m *Memory) stillOpen(g *network.Graph, now, was int32) bool {
+	return g.Progress[now] == network.Open || g.Progress[now] == network.Begun && m.s != nil && m.s.g.Progress[was] == network.Begun
+}
+
+// sameCalendars says whether the site, its trades and its places work at the same
+// times in two jobs.
+func sameCalendars(a, b *scheduler.Job) bool {
+	return a.Zone == b.Zone && sameWeek(&a.Week, &b.Week) && sameClosures(a.Closures, b.Closures) &&
+		slices.EqualFunc(a.Trades, b.Trades, func(x, y scheduler.Trade) bool {
+			return x.ID == y.ID && sameWeek(x.Week, y.Week) && sameClosures(x.Off, y.Off)
+		}) &&
+		slices.EqualFunc(a.Places, b.Places, func(x, y scheduler.Place) bool {
+			return x.ID == y.ID && x.Within == y.Within && sameWeek(x.Week, y.Week) && sameClosures(x.Closures, y.Closures)
+		})
+}
+
+func sameWeek(a, b *worktime.Week) bool {
+	if a == nil || b == nil {
+		return a == b
+	}
+	for day := range a {
+		if !slices.Equal(a[day], b[day]) {
+			return false
+		}
+	}
+	return true
+}
+
+func sameClosures(a, b []scheduler.Closure) bool {
+	return slices.EqualFunc(a, b, func(x, y scheduler.Closure) bool { return x.From == y.From && x.To == y.To })
+}

@@ -1,0 +1,171 @@
+package planner
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/alert"
+	"gaugerod/scheduler/expand"
+	"gaugerod/scheduler/levelling"
+	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
+)
+
+// Replan plans a job that was planned before and has changed since. It aims at the
+// same as Plan, and of several plans that come equally near to it takes one that
+// moves little: steps start where they were planned before wherever that costs
+// neither lateness nor the finish. What the memory of the planning before has laid
+// out is used again where the change leaves it as it is. Without a memory it is Plan.
+//
+// It returns what the next planning can go on from. Errors are those of Plan.
+func Replan(ctx context.Context, job *scheduler.Job, before *Memory, opt Options) (*scheduler.Plan, *Memory, error) {
+	net, err := expand.Expand(job)
+	if err != nil {
+		return nil, nil, err
+	}
+	s, err := solveAfter(ctx, net, before, opt)
+	if err != nil {
+		return nil, nil, fmt.Errorf("plan job %s: %w", job.ID, err)
+	}
+	plan := s.plan()
+	plan.Alerts = alert.Find(net, plan)
+	return plan, s.memory(), nil
+}
+
+// solveAfter solves a network on the calendars of the planning before, and if that
+// cannot be, on new ones.
+func solveAfter(ctx context.Context, net *scheduler.Network, before *Memory, opt Options) (*solution, error) {
+	if before != nil {
+		if g, ok := before.layOut(net, opt.asOf(net.Job)); ok {
+			s := &solution{net: net, g: g, was: before, giveIn: before.s.giveIn}
+			if err := s.solve(ctx, opt); err == nil || !errors.Is(err, network.ErrBeyond) {
+				return s, err
+			}
+		}
+	}
+	return solve(ctx, net, before, opt)
+}
+
+// mendingPart is the part of the effort of a planning from nothing that is spent on
+// mending the plan before: a tenth.
+const mendingPart = 10
+
+// fitNear fits the network to its limits near the plan before, and searches as from
+// nothing as well where steps have come or gone, or what was mended is not good
+// enough. Ok is false where no order near the plan before keeps everything.
+func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, early network.Times, ok bool, err error) {
+	s.problem = levelling.NewProblem(s.g)
+	early = s.early
+	if s.problem.Graph != s.g {
+		var conflicts []network.Conflict
+		if early, conflicts, err = s.problem.Graph.Earliest(); err != nil || len(conflicts) > 0 {
+			return best, early, false, err
+		}
+	}
+	was, same := s.was.match(s.net)
+	s.stay = s.was.stays(s.g, was)
+	near, ok := levelling.Near(s.problem, s.stay, s.was.order(s.problem, was), &early, &s.late, effort.Raises)
+	if !ok {
+		return best, early, false, nil
+	}
+	s.boundByWaits(&early)
+	if same {
+		if near = s.mend(near, &early, effort); s.asNearAsBefore(&near) {
+			return near, early, true, nil
+		}
+	}
+	s.boundByLoad(&early)
+	far, kept := levelling.Level(s.problem, &early, &s.late, s.bound.at, effort)
+	if kept && len(far.Barred) == 0 && (far.Late < near.Late || far.Late == near.Late && far.Last < near.Last) {
+		near = far
+	}
+	return s.prove(near, &early, effort), early, true, nil
+}
+
+// asNearAsBefore says whether a schedule comes as near to what bounds it as the plan
+// before did. Where it does not, the change can have made something possible, or
+// necessary, that lies too far from that plan to be found near it.
+func (s *solution) asNearAsBefore(near *levelling.Schedule) bool {
+	return int64(near.Last-s.bound.at) <= s.was.finishGap && near.Late-s.leastLate <= s.was.lateGap
+}
+
+// mend betters a schedule near the plan before, unless it is known to be as good as
+// can be: by the waits, by what was proven of the plan before where nothing has
+// become easier since, or by the load of the limits.
+func (s *solution) mend(near levelling.Schedule, early *network.Times, effort levelling.Effort) levelling.Schedule {
+	best := func() bool { return near.Late <= s.leastLate && near.Last <= s.bound.at }
+	if best() {
+		return near
+	}
+	s.inherit(near.Late)
+	if best() {
+		return near
+	}
+	if s.boundByLoad(early); best() {
+		return near
+	}
+	effort.Schedules = max(effort.Schedules/mendingPart, 2)
+	effort.LateEnds, effort.DeadEnds = effort.LateEnds/mendingPart, effort.DeadEnds/mendingPart
+	near = levelling.Better(s.problem, near, early, &s.late, s.bound.at, effort)
+	return s.prove(near, early, effort)
+}
+
+// inherit takes over what was proven of the plan before, where no schedule has
+// become possible since that was not possible then. That the finish cannot be
+// earlier was proven of the schedules that miss due days by no more than it did.
+func (s *solution) inherit(late int64) {
+	old := s.was.s
+	if old == nil || old.problem == nil || !s.problem.NoEasier(old.problem) {
+		return
+	}
+	const since = "what was ruled out for the plan before still is, because nothing has become easier since"
+	if old.bound.at > s.bound.at && late <= old.lateness() {
+		s.bound = lowerBound{old.bound.at, since}
+	}
+	s.leastLate = max(s.leastLate, old.leastLate)
+}
+
+// stays is where the steps of a graph were planned before, Ever where that does not
+// count: of new ones, and of what has been recorded since.
+func (m *Memory) stays(g *network.Graph, was []int32) []worktime.Instant {
+	stay := make([]worktime.Instant, len(was))
+	for i, k := range was {
+		stay[i] = worktime.Ever
+		if k >= 0 && m.stillOpen(g, int32(i), k) {
+			stay[i] = m.starts[k]
+		}
+	}
+	return stay
+}
+
+// keepStarts lets each step start where the plan before had it, as far as no due day
+// is missed by more and nothing ends later.
+func (s *solution) keepStarts() error {
+	bounds, _ := s.h.Bounds(s.last)
+	for i := range bounds {
+		bounds[i] = min(bounds[i], s.last)
+	}
+	late, _, err := s.h.Latest(bounds)
+	if err != nil {
+		return nil // due days that no dates can keep: everything stays as early as it can be
+	}
+	s.unkept = s.planned
+	s.least = make([]worktime.Instant, len(s.stay))
+	any := false
+	for i := range s.least {
+		s.least[i] = min(s.stay[i], late.Start[i])
+		any = any || s.least[i] > s.planned.Start[i]
+	}
+	if !any {
+		s.least = nil
+		return nil
+	}
+	return s.datePlan(s.least)
+}
+
+// keptAt says whether step i is where it is because the plan before had it there.
+func (s *solution) keptAt(i int) bool {
+	return s.least != nil && s.planned.Start[i] > s.unkept.Start[i] && s.h.StartFrom(i, s.least[i]) == s.planned.Start[i]
+}
