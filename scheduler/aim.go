@@ -18,8 +18,9 @@ const (
 //   - for the finish the site's working minutes from as of;
 //   - for visits how many there are: a trade that is away from the site for more than
 //     one working day and comes back makes another one;
-//   - for deliveries the site's working minutes by which goods come earlier than they
-//     may lie before their first use, all together.
+//   - for deliveries the minutes by which goods lie on site before their first use for
+//     longer than they may, all together, of the kind of time in which that is given;
+//     the least is that with all other dates as they are.
 type Aim struct {
 	Kind    AimKind `json:"kind"`
 	Reached int64   `json:"reached"`

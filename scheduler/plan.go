@@ -100,6 +100,7 @@ const (
 	ByBooked    DriverKind = "booked"      // the visit is arranged for then
 	ByFact      DriverKind = "fact"        // it was recorded so
 	ByHeld      DriverKind = "held back"   // kept from coming long before it can be used
+	ByVisit     DriverKind = "visit"       // it waits until its trade comes anyway
 	ByBefore    DriverKind = "plan before" // the plan before had it there, and nothing is gained by moving it
 	ByEachOther DriverKind = "each other"  // two steps that hold each other
 )

@@ -24,6 +24,29 @@ func ChainLoosely(p *Problem, s *Schedule, ways int) []network.Arc {
 	return loosened(p, s, ways).all()
 }
 
+// ChainLike is Chain with the units of each limit handed on, where a schedule lets them
+// be, from those to those between whom other arcs have handed them on.
+func ChainLike(p *Problem, s *Schedule, other []network.Arc) []network.Arc {
+	was := map[network.Arc]bool{}
+	for k := range other {
+		was[precede(other[k].From, other[k].To, other[k].Limit)] = true
+	}
+	c := newChaining(p, s)
+	c.prefer = func(c *chaining, free int, u *Use) []int32 {
+		var first []int32
+		for k := free - 1; k >= 0; k-- {
+			if last := c.held[k].last; last >= 0 && was[precede(last, u.From, c.limit)] {
+				first = append(first, int32(k))
+			}
+		}
+		return first
+	}
+	for l := range p.Limits {
+		c.chain(int32(l))
+	}
+	return c.arcs
+}
+
 func loosened(p *Problem, s *Schedule, ways int) *loosening {
 	l := &loosening{c: newChaining(p, s), arcs: make([][]network.Arc, len(p.Limits)), rng: rand.New(rand.NewPCG(2007, uint64(p.Graph.Steps())))}
 	var several []int32 // limits with a choice

@@ -9,7 +9,7 @@ import (
 
 // aims says of each thing that the plan is made for how near it comes, in their order.
 func (s *solution) aims() []scheduler.Aim {
-	return []scheduler.Aim{s.aimDueDays(), s.aimFinish()}
+	return []scheduler.Aim{s.aimDueDays(), s.aimFinish(), s.aimVisits(), s.aimDeliveries()}
 }
 
 // ruledOut is what a bound rests on that the search has proven.
@@ -63,42 +63,6 @@ func (s *solution) aimFinish() scheduler.Aim {
 // proven says whether the plan is the shortest of those that miss due days by the
 // least there is.
 func (s *solution) proven() bool { return s.last <= s.bound.at && s.lateness() <= s.leastLate }
-
-// atMost is working minutes as people say them, rounded up.
-func (s *solution) atMost(minutes int64) string {
-	day := s.net.Job.DayMinutes()
-	if minutes >= day {
-		return count(int((minutes+day-1)/day), "working day")
-	}
-	return count(int((minutes+59)/60), "working hour")
-}
-
-// workingTime is working minutes as people say them, to the nearest.
-func (s *solution) workingTime(minutes int64) string {
-	day := s.net.Job.DayMinutes()
-	if minutes >= day {
-		return count(int((minutes+day/2)/day), "working day")
-	}
-	return count(int((minutes+30)/60), "working hour")
-}
-
-// clockTime is minutes by the clock as people say them: "4 days 16 hours".
-func clockTime(minutes int64) string {
-	days, hours, left := minutes/(24*60), minutes/60%24, minutes%60
-	text := ""
-	for _, part := range []struct {
-		n    int64
-		unit string
-	}{{days, "day"}, {hours, "hour"}, {left, "minute"}} {
-		if part.n > 0 {
-			text += " " + count(int(part.n), part.unit)
-		}
-	}
-	if text == "" {
-		return "0 minutes"
-	}
-	return text[1:]
-}
 
 // lateBy is the minutes by the clock by which dates miss due days.
 func lateBy(g *network.Graph, t *network.Times) int64 {

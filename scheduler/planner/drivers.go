@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"slices"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/network"
@@ -15,7 +16,7 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 	case network.Done:
 		return []scheduler.Driver{{Kind: scheduler.ByFact, Text: "recorded " + s.recorded(i)}}
 	case network.Begun:
-		list := append(s.pushed(i), s.kept(i)...)
+		list := slices.Concat(s.pushed(i), s.kept(i), s.visitDriver(i))
 		if len(list) == 0 {
 			list = append(list, s.released(i))
 		}
@@ -28,7 +29,7 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 			Text: fmt.Sprintf("it could come from %s, but would lie on site unused", s.day(s.unheld.Start[i])),
 		})
 	}
-	list = append(list, s.kept(i)...)
+	list = slices.Concat(list, s.kept(i), s.visitDriver(i))
 	if len(list) == 0 || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
 		return append(list, s.released(i))
 	}
@@ -261,7 +262,7 @@ func (s *solution) stands(i int) bool {
 	if s.h.Progress[i] == network.Done || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
 		return true
 	}
-	if s.held[i] && s.planned.Start[i] > s.unheld.Start[i] || s.keptAt(i) {
+	if s.held[i] && s.planned.Start[i] > s.unheld.Start[i] || s.keptAt(i) || s.waitsForVisit(i) {
 		return true
 	}
 	for _, k := range s.h.Holding(i, &s.planned) {

@@ -22,8 +22,9 @@ type Memory struct {
 	s      *solution          // nil: all that is left is a plan
 
 	// How far the plan stayed from what bounds it: the finish in minutes by the clock,
-	// and the minutes past due days beyond the least.
+	// and the minutes past due days and the visits beyond the least.
 	finishGap, lateGap int64
+	visitGap           int
 }
 
 // Remember is the memory that a stored plan of a job leaves: where each step was
@@ -54,8 +55,11 @@ func Remember(job *scheduler.Job, plan *scheduler.Plan) (*Memory, error) {
 	m.freeHeld(func(i int) bool { return heldBack(&plan.Steps[i]) })
 	m.finishGap = max(int64(plan.Finish.Sub(plan.Bound)/time.Minute), 0)
 	for _, a := range plan.Aims {
-		if a.Kind == scheduler.AimDueDays {
+		switch a.Kind {
+		case scheduler.AimDueDays:
 			m.lateGap = a.Reached - a.Least
+		case scheduler.AimVisits:
+			m.visitGap = int(a.Reached - a.Least)
 		}
 	}
 	return m, nil
@@ -76,6 +80,8 @@ func (s *solution) memory() *Memory {
 	}
 	m.freeHeld(func(i int) bool { return s.held[i] })
 	m.finishGap, m.lateGap = max(int64(s.last-s.bound.at), 0), max(s.lateness()-s.leastLate, 0)
+	visits, _ := levelling.CountVisits(s.problem, &s.planned)
+	m.visitGap = visits - min(s.visits.least, visits)
 	return m
 }
 

@@ -60,11 +60,13 @@ type solution struct {
 	finish      worktime.Instant // the last earliest finish
 	planned     network.Times
 	stay        []worktime.Instant // where the plan before had the steps; nil: none
-	least       []worktime.Instant // where steps are kept as the plan before had them; nil: nowhere
+	orderBefore []network.Arc      // how it handed crews, places and gear on
+	least       []worktime.Instant // where steps are kept as the plan before had them, or until their trade comes; nil: nowhere
 	unkept      network.Times      // planned before they were kept there
-	unheld      network.Times      // planned before deliveries were held back
-	held        []bool             // by step: held back
-	grounded    []bool             // by step: see ground
+	visits      joining
+	unheld      network.Times // planned before deliveries were held back
+	held        []bool        // by step: held back
+	grounded    []bool        // by step: see ground
 	planLate    network.Times
 	last        worktime.Instant // the last planned finish
 	planEnd     worktime.Instant
@@ -161,37 +163,63 @@ func (s *solution) level(opt Options) error {
 	if opt.Effort != nil {
 		effort = *opt.Effort
 	}
-	best, err := s.order(effort)
+	best, how, err := s.order(effort)
 	if err != nil {
 		return err
 	}
 	s.letIn = best.Barred
-	s.chain = levelling.Chain(s.problem, &best)
-	s.h = s.problem.Graph.WithArcs(s.chain)
-	if err := s.datePlan(nil); err != nil || s.stay == nil {
+	s.handOn(&best, how, effort)
+	if err := s.datePlan(nil); err != nil {
 		return err
 	}
-	return s.keepStarts()
+	s.unkept = s.planned
+	if err := s.keepStarts(); err != nil {
+		return err
+	}
+	return s.joinVisits(how, effort)
+}
+
+// fitting is how a plan was fitted to its limits.
+type fitting uint8
+
+const (
+	inPart   fitting = iota // some limit or statement is not kept
+	anew                    // from nothing
+	asBefore                // near the plan before
+)
+
+// handOn fixes the order of those who share a limit: as the plan before had it as far
+// as that still goes, or so that steps keep the most slack.
+func (s *solution) handOn(best *levelling.Schedule, how fitting, effort levelling.Effort) {
+	switch how {
+	case anew:
+		s.chain = levelling.ChainLoosely(s.problem, best, effort.Chains)
+	case asBefore:
+		s.chain = levelling.ChainLike(s.problem, best, s.orderBefore)
+	default:
+		s.chain = levelling.Chain(s.problem, best)
+	}
+	s.h = s.problem.Graph.WithArcs(s.chain)
 }
 
 // order finds the order of those who share a limit: near the plan before, or from
 // nothing.
-func (s *solution) order(effort levelling.Effort) (levelling.Schedule, error) {
+func (s *solution) order(effort levelling.Effort) (levelling.Schedule, fitting, error) {
 	if s.was != nil {
 		best, _, ok, err := s.fitNear(effort)
 		if ok || err != nil {
-			return best, err
+			return best, asBefore, err
 		}
 	}
 	best, early, kept, err := s.fit(effort)
 	switch {
 	case err != nil:
-		return best, err
+		return best, inPart, err
 	case kept:
-		return s.prove(best, &early, effort), nil
+		return s.prove(best, &early, effort), anew, nil
 	}
 	s.boundByWaits(&early) // an order that does not keep every limit can end before the bound of one
-	return best, nil
+	return best, inPart, nil
 }
 
 // prove looks for a schedule that misses due days by less, then for a shorter one, or

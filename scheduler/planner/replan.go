@@ -66,7 +66,8 @@ func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, ea
 	}
 	was, same := s.was.match(s.net)
 	s.stay = s.was.stays(s.g, was)
-	near, ok := levelling.Near(s.problem, s.stay, s.was.order(s.problem, was), &early, &s.late, effort.Raises)
+	s.orderBefore = s.was.order(s.problem, was)
+	near, ok := levelling.Near(s.problem, s.stay, s.orderBefore, &early, &s.late, effort.Raises)
 	if !ok {
 		return best, early, false, nil
 	}
@@ -143,6 +144,9 @@ func (m *Memory) stays(g *network.Graph, was []int32) []worktime.Instant {
 // keepStarts lets each step start where the plan before had it, as far as no due day
 // is missed by more and nothing ends later.
 func (s *solution) keepStarts() error {
+	if s.stay == nil {
+		return nil
+	}
 	bounds, _ := s.h.Bounds(s.last)
 	for i := range bounds {
 		bounds[i] = min(bounds[i], s.last)
@@ -167,5 +171,5 @@ func (s *solution) keepStarts() error {
 
 // keptAt says whether step i is where it is because the plan before had it there.
 func (s *solution) keptAt(i int) bool {
-	return s.least != nil && s.planned.Start[i] > s.unkept.Start[i] && s.h.StartFrom(i, s.least[i]) == s.planned.Start[i]
+	return s.least != nil && !s.visits.joined[i] && s.planned.Start[i] > s.unkept.Start[i] && s.h.StartFrom(i, s.least[i]) == s.planned.Start[i]
 }

@@ -5,13 +5,10 @@ import (
 	"time"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/levelling"
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/worktime"
 )
-
-// visitGap is how many working days a trade may be away from a place before its
-// return is another window. Common practice, no source.
-const visitGap = 1
 
 // windows is each trade's times of access to each place: its steps there, run
 // together while it is away for no more than a working day. What is done has no
@@ -55,7 +52,7 @@ func (s *solution) visitEnd(steps []int, from int) int {
 	until := s.planned.Finish[steps[from]]
 	to := from + 1
 	for ; to < len(steps); to++ {
-		if s.siteMinutes(until, s.planned.Start[steps[to]]) > visitGap*s.net.Job.DayMinutes() {
+		if s.siteMinutes(until, s.planned.Start[steps[to]]) > levelling.VisitGap*s.net.Job.DayMinutes() {
 			break
 		}
 		until = max(until, s.planned.Finish[steps[to]])

@@ -17,6 +17,8 @@ func (c *checker) aims() {
 	}{
 		{scheduler.AimDueDays, c.lateness()},
 		{scheduler.AimFinish, c.cals.site.between(c.asOf, minuteOf(c.plan.Finish))},
+		{scheduler.AimVisits, minute(c.comings())},
+		{scheduler.AimDeliveries, c.tooEarly()},
 	}
 	if len(c.plan.Aims) != len(want) {
 		c.report(AimWrong, nil, "the plan tells of %d aims instead of %d", len(c.plan.Aims), len(want))

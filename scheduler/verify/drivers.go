@@ -59,6 +59,8 @@ func (c *checker) holdsThere(s *step, d scheduler.Driver) bool {
 		return s.order != nil && !s.done() && !s.begun()
 	case scheduler.ByBefore:
 		return !s.done()
+	case scheduler.ByVisit:
+		return !s.done() && c.inCompany(s)
 	case scheduler.ByEachOther:
 		return c.holdsItself(s)
 	}
