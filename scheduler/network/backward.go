@@ -45,7 +45,7 @@ func (g *Graph) Latest(bound []worktime.Instant) (latest Times, finishBy []workt
 type backward struct {
 	g        *Graph
 	lanes    *lanes
-	label    []int64 // of the sweep, see labels
+	label    []worktime.Instant // of the sweep, see labels
 	t        Times
 	finishBy []worktime.Instant
 	dirty    []bool
@@ -53,16 +53,15 @@ type backward struct {
 
 func newBackward(g *Graph) *backward {
 	n := g.Steps()
-	return &backward{
-		g: g, lanes: g.backwardLanes(), label: make([]int64, labels*n), t: NewTimes(n),
-		finishBy: make([]worktime.Instant, n), dirty: make([]bool, n),
-	}
+	b := &backward{g: g, lanes: g.backwardLanes(), finishBy: make([]worktime.Instant, n), dirty: make([]bool, n)}
+	b.label, b.t = g.newLabels()
+	return b
 }
 
 // sweep dates each step once, last ranks first, from all that bounds it and comes
 // after it. It is false where a date lies before the calendars.
 func (b *backward) sweep(bound []worktime.Instant) bool {
-	g, l, label := b.g, b.lanes, b.label
+	g, l := b.g, b.lanes
 	site := g.Calendars[Site]
 	for r := len(g.order) - 1; r >= 0; r-- {
 		i := g.order[r]
@@ -71,9 +70,7 @@ func (b *backward) sweep(bound []worktime.Instant) bool {
 		} else if !b.date(i, bound[i], site) {
 			return false
 		}
-		at := label[i*labels : i*labels+labels]
-		at[scheduler.Start], at[scheduler.Finish] = int64(b.t.Start[i]), int64(b.t.Finish[i])
-		l.ask(i, site, label)
+		l.ask(i, &b.t, site, b.label)
 	}
 	return true
 }
@@ -86,13 +83,12 @@ func (b *backward) date(i int32, bound worktime.Instant, site *worktime.Calendar
 		s := &most[h.sum%labels]
 		*s = min(*s, b.label[h.far]+h.lag)
 	}
-	by := min(bound, worktime.Instant(most[scheduler.Finish]))
+	by, from := min(bound, most[scheduler.Finish]), min(g.Upper[i], most[scheduler.Start])
 	if w := most[working+scheduler.Finish]; w < -unbounded {
-		by = min(by, site.Last(w))
+		by = min(by, site.Last(int64(w)))
 	}
-	from := min(g.Upper[i], worktime.Instant(most[scheduler.Start]))
 	if w := most[working+scheduler.Start]; w < -unbounded {
-		from = min(from, site.Last(w))
+		from = min(from, site.Last(int64(w)))
 	}
 	start, finish := g.fitBy(i, by)
 	if from < start {

@@ -21,9 +21,9 @@ type forward struct {
 	g      *Graph
 	lanes  *lanes
 	least  []worktime.Instant // further least starts, by step; nil: none
-	label  []int64            // of the sweep, see labels
+	label  []worktime.Instant // of the sweep, see labels
 	t      Times
-	parent []int32 // by step: the arc that holds it, -1: its release
+	parent []int32 // by step: the arc that holds it, -1: its release; nil before corrections
 	dirty  []bool
 	round  int32
 	moved  []int32        // by step: the round in which it last moved
@@ -33,12 +33,9 @@ type forward struct {
 }
 
 func newForward(g *Graph) *forward {
-	n := g.Steps()
-	return &forward{
-		g: g, label: make([]int64, labels*n), t: NewTimes(n),
-		parent: make([]int32, n), dirty: make([]bool, n), moved: make([]int32, n),
-		pushed: map[int32]bool{},
-	}
+	f := &forward{g: g}
+	f.label, f.t = g.newLabels()
+	return f
 }
 
 // Earliest is the least dates that satisfy every wait that has not been dropped,
@@ -84,8 +81,17 @@ func (f *forward) run() (*Conflict, error) {
 	return f.correct(1, from, to)
 }
 
+// prepare makes room for what corrections note of each step.
+func (f *forward) prepare() {
+	if n := f.g.Steps(); f.parent == nil {
+		f.parent, f.dirty, f.moved = make([]int32, n), make([]bool, n), make([]int32, n)
+		f.pushed = map[int32]bool{}
+	}
+}
+
 // fromNothing corrects labels from the releases on.
 func (f *forward) fromNothing() (*Conflict, error) {
+	f.prepare()
 	for i := range f.parent {
 		f.parent[i], f.moved[i] = -1, -1
 		f.begin(i)
@@ -101,7 +107,7 @@ func (f *forward) fromNothing() (*Conflict, error) {
 // comes before it. It is false where a date runs past the calendars, or where one
 // breaks a pin or a most time from a recorded time.
 func (f *forward) sweep() bool {
-	g, l, label := f.g, f.lanes, f.label
+	g, l := f.g, f.lanes
 	site := g.Calendars[Site]
 	for _, i := range g.order {
 		if g.Progress[i] == Done {
@@ -109,12 +115,7 @@ func (f *forward) sweep() bool {
 		} else if !f.date(i, site) {
 			return false
 		}
-		at := label[i*labels : i*labels+labels]
-		at[scheduler.Start], at[scheduler.Finish] = int64(f.t.Start[i]), int64(f.t.Finish[i])
-		if g.Progress[i] == Begun {
-			at[scheduler.Start] = int64(g.Began[i])
-		}
-		l.ask(i, site, label)
+		l.ask(i, &f.t, site, f.label)
 	}
 	for _, k := range l.fixed {
 		if f.breaksFact(&g.Arcs[k]) {
@@ -132,13 +133,12 @@ func (f *forward) date(i int32, site *worktime.Calendar) bool {
 		s := &least[h.sum%labels]
 		*s = max(*s, f.label[h.far]+h.lag)
 	}
-	from := max(f.release(i), worktime.Instant(least[scheduler.Start]))
+	from, by := max(f.release(i), least[scheduler.Start]), least[scheduler.Finish]
 	if w := least[working+scheduler.Start]; w > unbounded {
-		from = max(from, site.First(w))
+		from = max(from, site.First(int64(w)))
 	}
-	by := worktime.Instant(least[scheduler.Finish])
 	if w := least[working+scheduler.Finish]; w > unbounded {
-		by = max(by, site.First(w))
+		by = max(by, site.First(int64(w)))
 	}
 	start, finish := g.fitFrom(i, from)
 	if by > finish {

@@ -55,12 +55,12 @@ type Graph struct {
 	intoAt []int32
 	rank   []int32 // order of the steps in which least times run forwards
 	order  []int32 // steps by rank
-	laid   laid
+	laid   laid    // Arcs as the passes read them; none of a graph that is seldom dated
 }
 
 // Arc says that one end of a step lies at or after another's, shifted by Lag
-// minutes on a calendar. Most arcs run from a wait's to end back to its from end
-// with the most time as negative lag.
+// minutes on a calendar, the site's or real time. Most arcs run from a wait's to end
+// back to its from end with the most time as negative lag; no other lag is negative.
 type Arc struct {
 	From, To       int32
 	FromEnd, ToEnd scheduler.End

@@ -22,7 +22,7 @@ type lanes struct {
 
 // hop is an arc as a pass reads it: the label at far, plus lag, bounds the near step.
 type hop struct {
-	lag int64
+	lag worktime.Instant
 	far int32
 	sum uint8 // index in sums
 }
@@ -30,17 +30,25 @@ type hop struct {
 // Each step has four labels: the instants of its start and its finish, and the
 // working minutes of the site before each of them. A lag on the site's calendar is
 // added to the latter, and only the strictest sum has to be turned back into an
-// instant, as the functions of a calendar rise.
+// instant, as the functions of a calendar rise. All starts lie together, then all
+// finishes, and so on; after them comes a label that is always 0.
 const (
 	labels  = 4
 	working = 2 // from the place of an instant to that of its working minutes
 )
 
-// sums is the strictest bounds on a step, placed as its labels are.
-type sums [labels]int64
+// newLabels is the labels of a graph's steps, and those that are their dates.
+func (g *Graph) newLabels() ([]worktime.Instant, Times) {
+	n := g.Steps()
+	label := make([]worktime.Instant, labels*n+1)
+	return label, Times{Start: label[:n:n], Finish: label[n : 2*n : 2*n]}
+}
+
+// sums is the strictest bounds on a step, in the order of its labels.
+type sums [labels]worktime.Instant
 
 // unbounded bounds no earliest date; negated it bounds no latest one.
-const unbounded = 2 * int64(worktime.Ever)
+const unbounded = 2 * worktime.Ever
 
 // role is what a pass makes of an arc.
 type role uint8
@@ -142,9 +150,6 @@ type end struct {
 	end  scheduler.End
 }
 
-// slot is the place of the end's instant among the labels.
-func (e end) slot() int32 { return e.step*labels + int32(e.end) }
-
 // across is the end that an arc bounds in a pass, and the one from which it does.
 func (a *Arc) across(backwards bool) (near, far end) {
 	near, far = end{a.To, a.ToEnd}, end{a.From, a.FromEnd}
@@ -170,29 +175,40 @@ func (g *Graph) role(a *Arc, backwards bool) role {
 	return back
 }
 
-// hopOf is an arc as a hop. A least time never takes its from end past its to end.
+// hopOf is an arc as a hop.
 func (g *Graph) hopOf(a *Arc, near, far end, backwards bool) hop {
-	h := hop{lag: a.Lag, far: far.slot(), sum: uint8(near.end)}
-	if !a.Most {
-		h.lag = max(h.lag, 0)
+	n, label := int32(g.Steps()), int32(far.end)
+	h := hop{lag: worktime.Instant(a.Lag), sum: uint8(near.end)}
+	if (a.Lag != 0 || a.Most) && !g.Calendars[a.Cal].IsContinuous() {
+		label, h.sum = label+working, h.sum+working
 	}
-	if (h.lag != 0 || a.Most) && !g.Calendars[a.Cal].IsContinuous() {
-		h.far, h.sum = h.far+working, h.sum+working
-	}
+	h.far = label*n + far.step
 	if backwards {
 		h.lag = -h.lag
+	} else if g.Progress[far.step] == Begun && far.end == scheduler.Start {
+		g.recorded(&h, far.step)
 	}
 	return h
 }
 
+// recorded makes a hop from the start of a begun step one from its recorded start.
+// The labels are about the rest of the step.
+func (g *Graph) recorded(h *hop, i int32) {
+	began := g.Began[i]
+	if h.sum >= working {
+		began = worktime.Instant(g.Calendars[Site].Work(began))
+	}
+	h.lag, h.far = h.lag+began, int32(labels*g.Steps())
+}
+
 // ask writes the working minutes of the site before the dates of step i, as far as
 // they are read.
-func (l *lanes) ask(i int32, site *worktime.Calendar, label []int64) {
-	at := label[i*labels : i*labels+labels]
-	if l.asked[i]&(1<<scheduler.Start) != 0 {
-		at[working] = site.Work(worktime.Instant(at[scheduler.Start]))
+func (l *lanes) ask(i int32, t *Times, site *worktime.Calendar, label []worktime.Instant) {
+	asked, n := l.asked[i], int32(len(l.asked))
+	if asked&(1<<scheduler.Start) != 0 {
+		label[working*n+i] = worktime.Instant(site.Work(t.Start[i]))
 	}
-	if l.asked[i]&(1<<scheduler.Finish) != 0 {
-		at[working+1] = site.Work(worktime.Instant(at[scheduler.Finish]))
+	if asked&(1<<scheduler.Finish) != 0 {
+		label[(working+1)*n+i] = worktime.Instant(site.Work(t.Finish[i]))
 	}
 }

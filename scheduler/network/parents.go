@@ -18,6 +18,7 @@ func (f *forward) holder(j int32) int32 {
 // findParents finds what holds each step after a sweep: the first of its arcs, in the
 // order in which the sweep came to where they leave, that its start goes by.
 func (f *forward) findParents() {
+	f.prepare()
 	g := f.g
 	for i := range f.parent {
 		f.parent[i], f.moved[i] = -1, -1

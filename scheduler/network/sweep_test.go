@@ -40,6 +40,9 @@ func TestSweepIsLabelCorrecting(t *testing.T) {
 				if !slices.Equal(one.t.Start, two.t.Start) || !slices.Equal(one.t.Finish, two.t.Finish) {
 					t.Fatalf("seed %d: a sweep first gives other dates", seed)
 				}
+				if !one.sweep() {
+					t.Fatalf("seed %d: a sweep gives up where nothing is wrong", seed)
+				}
 				if one.round == 0 {
 					swept++
 				} else {
