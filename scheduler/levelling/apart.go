@@ -17,11 +17,18 @@ type apartness struct {
 	order []int32         // steps in an order in which least times run forwards
 	at    []int32         // by step: its place in the order
 	dist  []int64         // by end: least working minutes from the finish looked from, -1: none known
+	most  map[work]int64  // by calendar and minutes of work: the real minutes in which it is done at the most
 	sure  map[int64]int64 // by real minutes: the site's working minutes in them at the least
 }
 
+// work is an amount of it on a calendar.
+type work struct {
+	calendar int32
+	minutes  int64
+}
+
 func newApartness(v *visitors, early, late *network.Times) *apartness {
-	a := &apartness{v: v, early: early, late: late, sure: map[int64]int64{}}
+	a := &apartness{v: v, early: early, late: late, most: map[work]int64{}, sure: map[int64]int64{}}
 	g := v.p.Graph
 	n := g.Steps()
 	a.dist, a.at = make([]int64, 2*n), make([]int32, n)
@@ -145,10 +152,14 @@ func (a *apartness) visits(steps []int32, forced [][]int64) int {
 	slices.SortFunc(order, func(x, y int) int {
 		return cmp.Or(cmp.Compare(a.early.Start[steps[x]], a.early.Start[steps[y]]), cmp.Compare(x, y))
 	})
+	fill := make([]int64, len(steps))
+	for k, i := range steps {
+		fill[k] = a.longest(i) + a.v.gap
+	}
 	chain, longest := make([]int, len(steps)), 0
 	for n, l := range order {
 		for _, k := range order[:n] {
-			if forced[k][l] > a.v.gap && chain[k]+1 > chain[l] && !a.filled(steps, forced, k, l) {
+			if forced[k][l] > a.v.gap && chain[k]+1 > chain[l] && !a.filled(steps, fill, forced, k, l) {
 				chain[l] = chain[k] + 1
 			}
 		}
@@ -158,17 +169,19 @@ func (a *apartness) visits(steps []int32, forced [][]int64) int {
 }
 
 // filled says whether the other steps of a trade may fill the time between two of
-// them so that it is never away for long.
-func (a *apartness) filled(steps []int32, forced [][]int64, first, then int) bool {
+// them so that it is never away for long, each by so much at the most.
+func (a *apartness) filled(steps []int32, fill []int64, forced [][]int64, first, then int) bool {
 	reach := a.v.gap
 	for c, i := range steps {
 		if c == first || c == then || forced[c][first] >= 0 || forced[then][c] >= 0 ||
 			a.late.Finish[i] <= a.early.Finish[steps[first]] || a.early.Start[i] >= a.late.Start[steps[then]] {
 			continue
 		}
-		reach += a.longest(i) + a.v.gap
+		if reach += fill[c]; reach >= forced[first][then] {
+			return true
+		}
 	}
-	return reach >= forced[first][then]
+	return false
 }
 
 // longest is the most working minutes of the site that pass while a step goes on.
@@ -179,7 +192,11 @@ func (a *apartness) longest(i int32) int64 {
 		return g.Rest[i]
 	}
 	window := max(a.v.away(a.early.Start[i], a.late.Finish[i]), g.Rest[i])
-	return min(window, c.Longest(g.Rest[i]+1))
+	k := work{g.Cal[i], g.Rest[i]}
+	if _, ok := a.most[k]; !ok {
+		a.most[k] = c.Longest(g.Rest[i] + 1)
+	}
+	return min(window, a.most[k])
 }
 
 // latestWithin is the latest dates with which a schedule is as punctual and finishes

@@ -27,7 +27,7 @@ func DefaultEffort(steps int) Effort {
 	case steps <= 500:
 		return Effort{Schedules: 80, Raises: 400, LateEnds: 2000, DeadEnds: 2000, VisitEnds: 200, Chains: 24}
 	case steps <= 5_000:
-		return Effort{Schedules: 16, Raises: 60, LateEnds: 500, DeadEnds: 500, VisitEnds: 20, Chains: 8}
+		return Effort{Schedules: 16, Raises: 60, LateEnds: 500, DeadEnds: 500, VisitEnds: 8, Chains: 8}
 	}
 	return Effort{Schedules: 1, Raises: 4}
 }

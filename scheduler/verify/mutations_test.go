@@ -33,6 +33,9 @@ var mutations = []mutation{
 	{"after the finish", verify.BoundWrong, func(_ job, p plan) { p.Bound = at(10, 13) }},
 	{"proven without proof", verify.BoundWrong, func(_ job, p plan) { p.Proven = true }},
 
+	{"visit for nothing else", verify.DriverWrong, func(_ job, p plan) {
+		p.FindStep("door.making").Drivers = []scheduler.Driver{{Kind: scheduler.ByVisit, Text: "its trade comes then anyway"}}
+	}},
 	{"aim left out", verify.AimWrong, func(_ job, p plan) { p.Aims = p.Aims[1:] }},
 	{"aims in another order", verify.AimWrong, func(_ job, p plan) { slices.Reverse(p.Aims) }},
 	{"a due day missed and not told", verify.AimWrong, func(j job, _ plan) { j.Dues[0].On = *onDay(9) }},
@@ -40,6 +43,14 @@ var mutations = []mutation{
 	{"least after what is reached", verify.AimWrong, func(_ job, p plan) { p.Aims[0].Least = 1 }},
 	{"aim proven without proof", verify.AimWrong, func(_ job, p plan) { p.Aims[1].Proven = true }},
 	{"least of the finish is not the bound", verify.AimWrong, func(_ job, p plan) { p.Aims[1].Least-- }},
+	{"visits miscounted", verify.AimWrong, func(_ job, p plan) { p.Aims[2].Reached, p.Aims[2].Least = 3, 3 }},
+	{"a visit more and not told", verify.AimWrong, func(j job, p plan) {
+		j.Waits = nil
+		move(p, "roof.sweep", at(16, 8), at(16, 10))
+	}},
+	{"goods that lie too long and are not told of", verify.AimWrong, func(j job, _ plan) {
+		j.Orders[0].Keep = worktime.Span{Amount: 1, Unit: worktime.ElapsedHours}
+	}},
 	{"aim without words", verify.AimWrong, func(_ job, p plan) { p.Aims[0].Text = "" }},
 
 	{"an hour missing", verify.WorkAmount, func(_ job, p plan) { p.FindStep("hang").Finish = at(6, 15) }},

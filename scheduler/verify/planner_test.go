@@ -116,7 +116,9 @@ func TestBoundHoldsForEveryPlan(t *testing.T) {
 		job := randomjob.New(seed, randomjob.Size{Steps: 18})
 		var plans []*scheduler.Plan
 		for _, schedules := range []int{1, 20, 200} {
-			plan, err := planner.Plan(context.Background(), job, planner.Options{Effort: &levelling.Effort{Schedules: schedules, Raises: 200}})
+			plan, err := planner.Plan(context.Background(), job, planner.Options{Effort: &levelling.Effort{
+				Schedules: schedules, Raises: 200, LateEnds: int64(schedules), DeadEnds: int64(schedules), VisitEnds: int64(schedules), Chains: 4,
+			}})
 			if err != nil {
 				t.Fatalf("seed %d: %v", seed, err)
 			}
@@ -129,6 +131,16 @@ func TestBoundHoldsForEveryPlan(t *testing.T) {
 			for _, b := range plans {
 				if len(a.Contradictions)+len(b.Contradictions) == 0 && a.Bound.After(b.Finish) {
 					t.Errorf("seed %d: one plan has the bound %s, another finishes %s", seed, a.Bound, b.Finish)
+				}
+				late, visits := func(p *scheduler.Plan) *scheduler.Aim { return &p.Aims[0] }, func(p *scheduler.Plan) *scheduler.Aim { return &p.Aims[2] }
+				if len(a.Contradictions)+len(b.Contradictions) > 0 {
+					continue
+				}
+				if late(a).Least > late(b).Reached {
+					t.Errorf("seed %d: one plan is late by at least %d, another by %d", seed, late(a).Least, late(b).Reached)
+				}
+				if late(b).Reached <= late(a).Reached && !b.Finish.After(a.Finish) && visits(a).Least > visits(b).Reached {
+					t.Errorf("seed %d: one plan has at least %d visits, another as good %d", seed, visits(a).Least, visits(b).Reached)
 				}
 			}
 		}
