@@ -23,7 +23,8 @@ type forward struct {
 	least  []worktime.Instant // further least starts, by step; nil: none
 	label  []worktime.Instant // of the sweep, see labels
 	t      Times
-	parent []int32 // by step: the arc that holds it, -1: its release; nil before corrections
+	swept  Times   // dates of the sweep from which corrections have set out
+	parent []int32 // by step: the arc that holds it, see parentOf
 	dirty  []bool
 	round  int32
 	moved  []int32        // by step: the round in which it last moved
@@ -76,24 +77,15 @@ func (f *forward) run() (*Conflict, error) {
 	if !f.pushedBack() {
 		return nil, nil
 	}
-	f.findParents()
 	from, to := f.pushBack()
 	return f.correct(1, from, to)
-}
-
-// prepare makes room for what corrections note of each step.
-func (f *forward) prepare() {
-	if n := f.g.Steps(); f.parent == nil {
-		f.parent, f.dirty, f.moved = make([]int32, n), make([]bool, n), make([]int32, n)
-		f.pushed = map[int32]bool{}
-	}
 }
 
 // fromNothing corrects labels from the releases on.
 func (f *forward) fromNothing() (*Conflict, error) {
 	f.prepare()
 	for i := range f.parent {
-		f.parent[i], f.moved[i] = -1, -1
+		f.parent[i], f.moved[i] = released, -1
 		f.begin(i)
 		f.dirty[i] = true
 	}
@@ -181,7 +173,7 @@ func (f *forward) pushedBack() bool {
 // pushBack carries the dates of the sweep along the arcs that run back, and returns
 // the range of ranks of the steps that move.
 func (f *forward) pushBack() (from, to int) {
-	clear(f.dirty)
+	f.keepSweep()
 	f.round = 0
 	from, to = f.g.Steps(), -1
 	for _, k := range f.lanes.back {

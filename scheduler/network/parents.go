@@ -1,37 +1,67 @@
 package network
 
-import "gaugerod/scheduler"
+import (
+	"slices"
+
+	"gaugerod/scheduler"
+)
+
+// What is said of steps that no arc holds, and of those of which nobody has asked yet
+// what held them in the sweep.
+const (
+	released = -1
+	unasked  = -2
+)
+
+// prepare makes room for what corrections note of each step.
+func (f *forward) prepare() {
+	if n := f.g.Steps(); f.parent == nil {
+		f.parent, f.dirty, f.moved = make([]int32, n), make([]bool, n), make([]int32, n)
+		f.pushed = map[int32]bool{}
+	}
+}
+
+// keepSweep lets corrections set out from the dates of a sweep.
+func (f *forward) keepSweep() {
+	f.prepare()
+	f.swept = Times{slices.Clone(f.t.Start), slices.Clone(f.t.Finish)}
+	for i := range f.parent {
+		f.parent[i], f.moved[i], f.dirty[i] = unasked, 0, false
+	}
+}
+
+// parentOf is the arc that holds a step, or released. Few are ever asked for: in the
+// sweep it was the first of the arcs, in the order in which the sweep came to where
+// they leave, that the step's start went by.
+func (f *forward) parentOf(j int32) int32 {
+	if f.parent[j] != unasked {
+		return f.parent[j]
+	}
+	f.parent[j] = released
+	if f.g.Progress[j] == Done || f.swept.Start[j] == f.g.StartFrom(int(j), f.release(j)) {
+		return released
+	}
+	for _, k := range f.lanes.arcs[f.lanes.first[j]:f.lanes.first[j+1]] {
+		if s, _ := f.g.LeastStart(&f.g.Arcs[k], &f.swept); s == f.swept.Start[j] {
+			f.parent[j] = k
+			break
+		}
+	}
+	return f.parent[j]
+}
 
 // holder is the step from which the parent of j pushes it, or -1: a release or a
 // recorded time holds it.
 func (f *forward) holder(j int32) int32 {
-	if f.parent[j] < 0 {
+	k := f.parentOf(j)
+	if k == released {
 		return -1
 	}
-	a := &f.g.Arcs[f.parent[j]]
+	a := &f.g.Arcs[k]
 	if f.g.Fixed(a.From, a.FromEnd) {
 		return -1
 	}
 	return a.From
-}
-
-// findParents finds what holds each step after a sweep: the first of its arcs, in the
-// order in which the sweep came to where they leave, that its start goes by.
-func (f *forward) findParents() {
-	f.prepare()
-	g := f.g
-	for i := range f.parent {
-		f.parent[i], f.moved[i] = -1, -1
-		if g.Progress[i] == Done || f.t.Start[i] == g.StartFrom(i, f.release(int32(i))) {
-			continue
-		}
-		for _, k := range f.lanes.arcs[f.lanes.first[i]:f.lanes.first[i+1]] {
-			if s, _ := g.LeastStart(&g.Arcs[k], &f.t); s == f.t.Start[i] {
-				f.parent[i], f.moved[i] = k, 0
-				break
-			}
-		}
-	}
 }
 
 // beyond is what follows from step i having run past the end of the calendars: a
@@ -86,8 +116,8 @@ func (f *forward) loop() []int32 {
 // met again or a release or a recorded time is what holds it.
 func (f *forward) chain(end, stop int32) []int32 {
 	var arcs []int32
-	for j := end; j >= 0 && f.parent[j] >= 0 && len(arcs) < len(f.parent); {
-		arcs = append(arcs, f.parent[j])
+	for j := end; j >= 0 && f.parentOf(j) != released && len(arcs) < len(f.parent); {
+		arcs = append(arcs, f.parentOf(j))
 		if j = f.holder(j); j == stop {
 			break
 		}
