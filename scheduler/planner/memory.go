@@ -24,7 +24,7 @@ type Memory struct {
 	// How far the plan stayed from what bounds it: the finish in minutes by the clock,
 	// and the minutes past due days and the visits beyond the least.
 	finishGap, lateGap int64
-	visitGap           int
+	visits, visitGap   int
 }
 
 // Remember is the memory that a stored plan of a job leaves: where each step was
@@ -59,7 +59,7 @@ func Remember(job *scheduler.Job, plan *scheduler.Plan) (*Memory, error) {
 		case scheduler.AimDueDays:
 			m.lateGap = a.Reached - a.Least
 		case scheduler.AimVisits:
-			m.visitGap = int(a.Reached - a.Least)
+			m.visits, m.visitGap = int(a.Reached), int(a.Reached-a.Least)
 		}
 	}
 	return m, nil
@@ -80,8 +80,8 @@ func (s *solution) memory() *Memory {
 	}
 	m.freeHeld(func(i int) bool { return s.held[i] })
 	m.finishGap, m.lateGap = max(int64(s.last-s.bound.at), 0), max(s.lateness()-s.leastLate, 0)
-	visits, _ := levelling.CountVisits(s.problem, &s.planned)
-	m.visitGap = visits - min(s.visits.least, visits)
+	m.visits, _ = levelling.CountVisits(s.problem, &s.planned)
+	m.visitGap = m.visits - min(s.visits.least, m.visits)
 	return m
 }
 

@@ -53,6 +53,8 @@ type solution struct {
 	conflicts []conflict
 	chain     []network.Arc // the arcs of h that the problem's graph has not
 	was       *Memory       // of the planning before, nil: from nothing
+	mended    bool          // no more than the plan before mended
+	noEasier  bool          // no schedule has become possible since the plan before
 	giveIn    bool          // due days that no dates can keep give in
 
 	early, late network.Times

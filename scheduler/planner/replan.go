@@ -31,7 +31,12 @@ func Replan(ctx context.Context, job *scheduler.Job, before *Memory, opt Options
 	}
 	plan := s.plan()
 	plan.Alerts = alert.Find(net, plan)
-	return plan, s.memory(), nil
+	m := s.memory()
+	if s.mended {
+		m.finishGap, m.lateGap = min(m.finishGap, before.finishGap), min(m.lateGap, before.lateGap)
+		m.visits = min(m.visits, before.visits)
+	}
+	return plan, m, nil
 }
 
 // solveAfter solves a network on the calendars of the planning before, and if that
@@ -73,7 +78,9 @@ func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, ea
 	}
 	s.boundByWaits(&early)
 	if same {
+		s.noEasier = s.was.s != nil && s.problem.NoEasier(s.was.s.problem)
 		if near = s.mend(near, &early, effort); s.asNearAsBefore(&near) {
+			s.mended = true
 			return near, early, true, nil
 		}
 	}
@@ -85,16 +92,22 @@ func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, ea
 	return s.prove(near, &early, effort), early, true, nil
 }
 
-// asNearAsBefore says whether a schedule comes as near to what bounds it as the plan
-// before did. Where it does not, the change can have made something possible, or
-// necessary, that lies too far from that plan to be found near it.
+// mendingLoss is how much more of the gap between a plan and what bounds it a mended
+// plan may have, and of visits: a twentieth. No gap where the plan before was proven.
+const mendingLoss = 20
+
+// asNearAsBefore says whether a schedule comes as near to what bounds it as the last
+// plan made from nothing did. Where it does not, the changes can have made something
+// possible, or necessary, that lies too far from that plan to be found near it.
 func (s *solution) asNearAsBefore(near *levelling.Schedule) bool {
-	return int64(near.Last-s.bound.at) <= s.was.finishGap && near.Late-s.leastLate <= s.was.lateGap
+	m := s.was
+	return int64(near.Last-s.bound.at) <= m.finishGap+m.finishGap/mendingLoss && near.Late-s.leastLate <= m.lateGap+m.lateGap/mendingLoss
 }
 
 // mend betters a schedule near the plan before, unless it is known to be as good as
 // can be: by the waits, by what was proven of the plan before where nothing has
-// become easier since, or by the load of the limits.
+// become easier since, or by the load of the limits. Where the plan before was not
+// proven, a search for a proof is not tried again.
 func (s *solution) mend(near levelling.Schedule, early *network.Times, effort levelling.Effort) levelling.Schedule {
 	best := func() bool { return near.Late <= s.leastLate && near.Last <= s.bound.at }
 	if best() {
@@ -109,18 +122,22 @@ func (s *solution) mend(near levelling.Schedule, early *network.Times, effort le
 	}
 	effort.Schedules = max(effort.Schedules/mendingPart, 2)
 	effort.LateEnds, effort.DeadEnds = effort.LateEnds/mendingPart, effort.DeadEnds/mendingPart
-	near = levelling.Better(s.problem, near, early, &s.late, s.bound.at, effort)
-	return s.prove(near, early, effort)
+	if s.was.finishGap == 0 && s.was.lateGap == 0 {
+		if near = s.prove(near, early, effort); best() {
+			return near
+		}
+	}
+	return levelling.Better(s.problem, near, early, &s.late, s.bound.at, effort)
 }
 
 // inherit takes over what was proven of the plan before, where no schedule has
 // become possible since that was not possible then. That the finish cannot be
 // earlier was proven of the schedules that miss due days by no more than it did.
 func (s *solution) inherit(late int64) {
-	old := s.was.s
-	if old == nil || old.problem == nil || !s.problem.NoEasier(old.problem) {
+	if !s.noEasier {
 		return
 	}
+	old := s.was.s
 	const since = "what was ruled out for the plan before still is, because nothing has become easier since"
 	if old.bound.at > s.bound.at && late <= old.lateness() {
 		s.bound = lowerBound{old.bound.at, since}

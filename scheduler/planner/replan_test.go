@@ -142,7 +142,7 @@ func reached(s *solution, step scheduler.ID) []bool {
 // plan before and from nothing.
 func TestReplanMovesLittle(t *testing.T) {
 	jobs := []*scheduler.Job{demo(t)}
-	for seed := range uint64(12) {
+	for seed := range uint64(9) {
 		jobs = append(jobs, randomjob.New(seed, randomjob.Size{Steps: 40}))
 	}
 	var near, far, kept, strayed, both, same int
@@ -153,7 +153,7 @@ func TestReplanMovesLittle(t *testing.T) {
 		}
 		list := changes(job, plan)
 		for k, c := range list {
-			if k%5 != 0 {
+			if k%7 != 0 {
 				continue
 			}
 			warm, _ := again(t, c.job, memory)
@@ -180,7 +180,7 @@ func TestReplanMovesLittle(t *testing.T) {
 		}
 	}
 	t.Logf("%d windows moved, from nothing %d; of the steps that a slip does not reach %d stayed and %d moved; %d of %d proven finishes the same", near, far, kept, strayed, same, both)
-	if near*10 > far*9 || strayed*8 > kept || both < 30 {
+	if near*10 > far*9 || strayed*8 > kept || both < 20 {
 		t.Error("too much moves, or the test shows little")
 	}
 }
@@ -208,7 +208,7 @@ func TestReplanIsDeterministic(t *testing.T) {
 	job := demo(t)
 	plan, memory := again(t, job, nil)
 	for k, c := range changes(job, plan) {
-		if k%9 != 0 {
+		if k%40 != 0 {
 			continue
 		}
 		one, _ := again(t, c.job, memory)

@@ -18,11 +18,16 @@ type joining struct {
 
 // joinVisits looks for a plan as punctual and as short in which trades come to the site
 // less often, and lets those steps start later that go with a later visit. Near a plan
-// before, it does so only where the visits lie further from the fewest than they did.
+// before, it does so only where there are clearly more visits than there were, and
+// where they lie further from the fewest than they did.
 func (s *solution) joinVisits(how fitting, effort levelling.Effort) error {
 	visits, trades := levelling.CountVisits(s.problem, &s.planned)
 	s.visits = joining{least: trades, joined: make([]bool, s.h.Steps())}
 	if how == inPart || visits == trades || effort.VisitEnds == 0 {
+		return nil
+	}
+	if how == asBefore && s.mended && visits <= s.was.visits+s.was.visits/mendingLoss {
+		s.visits.least = s.leastVisitsAsBefore(visits, trades)
 		return nil
 	}
 	early := s.early
@@ -46,6 +51,17 @@ func (s *solution) joinVisits(how fitting, effort levelling.Effort) error {
 	}
 	s.handOn(&j.Best, how, effort)
 	return s.keepTogether(j)
+}
+
+// leastVisitsAsBefore is what is known of the fewest visits without looking for fewer:
+// what was known of the plan before, where no schedule as punctual and as short has
+// become possible since, and else that each trade comes once.
+func (s *solution) leastVisitsAsBefore(visits, trades int) int {
+	old := s.was.s
+	if !s.noEasier || s.last > old.last || s.lateness() > old.lateness() {
+		return trades
+	}
+	return max(trades, min(visits, old.visits.least))
 }
 
 // keepTogether dates the plan with visits joined: each step starts no earlier than

@@ -1,0 +1,55 @@
+package planner
+
+import (
+	"fmt"
+	"testing"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/randomjob"
+)
+
+// BenchmarkReplan changes one date or length after the other, and plans each changed
+// job from nothing and from the plan before, in the same run.
+func BenchmarkReplan(b *testing.B) {
+	replans(b, "demo", demo(b), 12)
+	for _, steps := range []int{2000, 5000} {
+		size := randomjob.Size{Steps: steps, Without: randomjob.Mosts | randomjob.Pins}
+		replans(b, fmt.Sprint(steps, " steps"), randomjob.New(1, size), 2)
+	}
+}
+
+// replans measures some of the changes of a job, evenly chosen, as one run.
+func replans(b *testing.B, name string, job *scheduler.Job, some int) {
+	b.Run(name, func(b *testing.B) {
+		plan, memory, err := Replan(b.Context(), job, nil, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		all := changes(job, plan)
+		var chosen []change
+		for k := range some {
+			chosen = append(chosen, all[k*len(all)/some])
+		}
+		cold := 0.0
+		b.Run("from nothing", func(b *testing.B) {
+			for b.Loop() {
+				for _, c := range chosen {
+					if _, err := Plan(b.Context(), c.job, Options{}); err != nil {
+						b.Fatal(err)
+					}
+				}
+			}
+			cold = b.Elapsed().Seconds() / float64(b.N)
+		})
+		b.Run("from the plan before", func(b *testing.B) {
+			for b.Loop() {
+				for _, c := range chosen {
+					if _, _, err := Replan(b.Context(), c.job, memory, Options{}); err != nil {
+						b.Fatal(err)
+					}
+				}
+			}
+			b.ReportMetric(cold/(b.Elapsed().Seconds()/float64(b.N)), "times-faster")
+		})
+	})
+}
