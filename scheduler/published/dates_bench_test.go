@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"runtime"
+	"slices"
 	"strconv"
 	"testing"
 	"time"
@@ -16,6 +17,7 @@ import (
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/randomjob"
+	"gaugerod/scheduler/worktime"
 )
 
 // BenchmarkDates is earliest and latest dates of a network of 100,000 steps and
@@ -48,6 +50,14 @@ func BenchmarkDates(b *testing.B) {
 			}
 		}
 		ours = perRun(b)
+	})
+	b.Run("earliest and latest with most times by gaugerod", func(b *testing.B) {
+		g := layOut(b, withMostTimes(b, net), years)
+		for b.Loop() {
+			if err := dates(b, g); err != nil {
+				b.Fatal(err)
+			}
+		}
 	})
 	b.Run("plain earliest and latest by gonum", func(b *testing.B) {
 		g := plainGraph(len(net.Steps), edges)
@@ -136,6 +146,22 @@ func plainNetwork(b *testing.B, waits int) *scheduler.Network {
 		b.Fatal(err)
 	}
 	return net
+}
+
+// withMostTimes is a network with a most time on a tenth of its waits, long enough not
+// to contradict anything and short enough to push some steps back.
+func withMostTimes(b *testing.B, net *scheduler.Network) *scheduler.Network {
+	b.Helper()
+	job := *net.Job
+	job.Waits = slices.Clone(job.Waits)
+	for k := 0; k < len(job.Waits); k += 10 {
+		job.Waits[k].Most = &worktime.Span{Amount: 600, Unit: worktime.ElapsedDays}
+	}
+	most, err := expand.Expand(&job)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return most
 }
 
 // perRun is the seconds of one run.
