@@ -45,7 +45,7 @@ type Office struct {
 	store Store
 	now   func() time.Time
 	log   zerolog.Logger
-	plan  Planner
+	plan  Planner // nil: near the plan before
 
 	ctx     context.Context // plans run in it: they outlive the request that asked first
 	cancel  context.CancelFunc
@@ -54,13 +54,14 @@ type Office struct {
 
 	mu       sync.Mutex
 	shelves  map[scheduler.ID]*shelf
+	last     map[scheduler.ID]remembered // by job
 	watchers map[scheduler.ID]map[*watcher]struct{}
 }
 
 // Option changes how an office works.
 type Option func(*Office)
 
-// WithPlanner has the office plan with p.
+// WithPlanner has the office plan with p, each plan from nothing.
 func WithPlanner(p Planner) Option { return func(o *Office) { o.plan = p } }
 
 // New opens an office over a store. The clock gives "today" for jobs without an
@@ -68,9 +69,10 @@ func WithPlanner(p Planner) Option { return func(o *Office) { o.plan = p } }
 func New(store Store, now func() time.Time, log zerolog.Logger, options ...Option) *Office {
 	ctx, cancel := context.WithCancel(context.Background())
 	o := &Office{
-		store: store, now: now, log: log, plan: defaultPlanner,
+		store: store, now: now, log: log,
 		ctx: ctx, cancel: cancel,
 		shelves:  make(map[scheduler.ID]*shelf),
+		last:     make(map[scheduler.ID]remembered),
 		watchers: make(map[scheduler.ID]map[*watcher]struct{}),
 	}
 	for _, option := range options {

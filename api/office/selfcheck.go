@@ -11,6 +11,6 @@ import (
 // job twice more, as of the same day; those plans are kept nowhere.
 func (o *Office) SelfCheck(ctx context.Context, sheet *Sheet) ([]selfcheck.Check, error) {
 	return selfcheck.Run(ctx, sheet.Network, sheet.Plan, func(ctx context.Context, job *scheduler.Job) (*scheduler.Plan, error) {
-		return o.safePlan(ctx, job, sheet.AsOf)
+		return o.safe(job, func() (*scheduler.Plan, error) { return o.planAnew(ctx, job, sheet.AsOf) })
 	})
 }

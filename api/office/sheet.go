@@ -159,13 +159,14 @@ func (o *Office) make(s *shelf, day worktime.Date) (*Sheet, error) {
 	plan, err := o.store.LoadPlan(ctx, s.job.ID, s.revision, day)
 	if err == nil && plan.Engine == planner.Engine {
 		sheet.Plan = plan
+		o.recall(s, day, plan)
 		return sheet, nil
 	}
 	if err != nil && !errors.Is(err, scheduler.ErrNotFound) {
 		o.log.Error().Err(err).Str("job", string(s.job.ID)).Msg("the stored plan could not be read: planning again")
 	}
 	begun := o.now()
-	sheet.Plan, err = o.safePlan(ctx, s.job, day)
+	sheet.Plan, err = o.safe(s.job, func() (*scheduler.Plan, error) { return o.planNear(ctx, s, day) })
 	if err != nil {
 		return nil, fmt.Errorf("plan job %s as of %s: %w", s.job.ID, day, err)
 	}
@@ -178,16 +179,16 @@ func (o *Office) make(s *shelf, day worktime.Date) (*Sheet, error) {
 	return sheet, nil
 }
 
-// safePlan turns a panic of the planner into an error: one bad job must not take
-// the service down.
-func (o *Office) safePlan(ctx context.Context, job *scheduler.Job, day worktime.Date) (plan *scheduler.Plan, err error) {
+// safe turns a panic of the planner into an error: one bad job must not take the
+// service down.
+func (o *Office) safe(job *scheduler.Job, plan func() (*scheduler.Plan, error)) (made *scheduler.Plan, err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			o.log.Error().Str("job", string(job.ID)).Interface("panic", p).Bytes("stack", debug.Stack()).Msg("the planner broke down")
-			plan, err = nil, fmt.Errorf("the planner broke down: %v", p)
+			made, err = nil, fmt.Errorf("the planner broke down: %v", p)
 		}
 	}()
-	return o.plan(ctx, job, day)
+	return plan()
 }
 
 func (o *Office) keep(s *shelf, sheet *Sheet) {
