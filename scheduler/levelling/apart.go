@@ -168,20 +168,56 @@ func (a *apartness) visits(steps []int32, forced [][]int64) int {
 	return longest + 1
 }
 
+// manyFillers is how many steps of a trade are too many to look at how each can follow
+// the others.
+const manyFillers = 60
+
 // filled says whether the other steps of a trade may fill the time between two of
 // them so that it is never away for long, each by so much at the most.
 func (a *apartness) filled(steps []int32, fill []int64, forced [][]int64, first, then int) bool {
-	reach := a.v.gap
-	for c, i := range steps {
-		if c == first || c == then || forced[c][first] >= 0 || forced[then][c] >= 0 ||
-			a.late.Finish[i] <= a.early.Finish[steps[first]] || a.early.Start[i] >= a.late.Start[steps[then]] {
+	most := a.v.gap
+	var chained []bool
+	if len(steps) <= manyFillers {
+		chained = a.chained(steps, forced, first, then)
+	}
+	for c := range steps {
+		if c == first || c == then || !a.within(steps, forced, first, c, then) || chained != nil && !chained[c] {
 			continue
 		}
-		if reach += fill[c]; reach >= forced[first][then] {
+		if most += fill[c]; most >= forced[first][then] {
 			return true
 		}
 	}
 	return false
+}
+
+// chained marks the steps through which a chain can lead from one step to another in
+// which each may follow soon after the one before it.
+func (a *apartness) chained(steps []int32, forced [][]int64, first, then int) []bool {
+	soon := func(x, y int) bool { return forced[x][y] <= a.v.gap && forced[y][x] < 0 }
+	reach := func(from int, next func(x, y int) bool) []bool {
+		seen := make([]bool, len(steps))
+		for queue := []int{from}; len(queue) > 0; queue = queue[1:] {
+			for c := range steps {
+				if !seen[c] && c != first && c != then && next(queue[0], c) && a.within(steps, forced, first, c, then) {
+					seen[c] = true
+					queue = append(queue, c)
+				}
+			}
+		}
+		return seen
+	}
+	after, before := reach(first, soon), reach(then, func(x, y int) bool { return soon(y, x) })
+	for c := range after {
+		after[c] = after[c] && before[c]
+	}
+	return after
+}
+
+// within says whether a step may lie between two others, at least in part.
+func (a *apartness) within(steps []int32, forced [][]int64, first, c, then int) bool {
+	return forced[c][first] < 0 && forced[then][c] < 0 &&
+		a.late.Finish[steps[c]] > a.early.Finish[steps[first]] && a.early.Start[steps[c]] < a.late.Start[steps[then]]
 }
 
 // longest is the most working minutes of the site that pass while a step goes on.
