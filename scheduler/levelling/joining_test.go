@@ -1,9 +1,11 @@
 package levelling
 
 import (
+	"math/rand/v2"
 	"testing"
 
 	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/proof"
 	"gaugerod/scheduler/randomjob"
 )
 
@@ -55,6 +57,53 @@ func TestJoiningKeepsWaitsAndLimits(t *testing.T) {
 	}
 	t.Logf("%d visits became %d, at least %d; fewer in %d jobs; proven the fewest in %d, open in %d", before, after, bound, fewer, least, open)
 	if fewer < 50 || least < 10 {
+		t.Error("the test shows little")
+	}
+}
+
+// TestNoScheduleHasFewerVisits makes schedules in which trades come together late, drawn
+// by lot, as punctual and as short as the best: none has fewer visits than the bound.
+func TestNoScheduleHasFewerVisits(t *testing.T) {
+	schedules, met := 0, 0
+	for seed := range uint64(60) {
+		p, early, late := problem(t, seed, randomjob.Size{Steps: 8 + int(seed%8)})
+		first, kept := Level(p, &early, &late, network.LastFinish(&early), Effort{Schedules: 10, Raises: 200})
+		if len(p.Barred) > 0 || !kept || len(first.Barred) > 0 {
+			continue
+		}
+		best := Prove(p, first, &early, 500).Best
+		j := NewJoining(p, best, &early)
+		rng := rand.New(rand.NewPCG(seed, 13))
+		bounds, sum := p.punctual(best.Late, &early)
+		for range 30 {
+			m, ok := newModel(p, &early, bounds, best.Last)
+			if !ok {
+				t.Fatalf("seed %d: no model", seed)
+			}
+			m.Sum = sum
+			for _, steps := range j.v.steps {
+				from := best.Start[steps[rng.IntN(len(steps))]]
+				for _, i := range steps {
+					if lo := min(int64(p.Graph.StartFrom(int(i), from)), m.Hi[i]); rng.IntN(4) > 0 && p.Graph.Progress[i] == network.Open {
+						m.Lo[i] = max(m.Lo[i], lo)
+					}
+				}
+			}
+			if outcome, starts := proof.NewSearch(m).Next(50, nil); outcome == proof.Found {
+				schedules++
+				s := p.scheduleOf(starts)
+				n := j.v.count(&s.Times)
+				if s.Late > best.Late || s.Last > best.Last || n < j.Least {
+					t.Fatalf("seed %d: late %d, last %d, %d visits; the bounds are %d, %d, %d", seed, s.Late, s.Last, n, best.Late, best.Last, j.Least)
+				}
+				if n == j.Least {
+					met++
+				}
+			}
+		}
+	}
+	t.Logf("%d schedules, %d meet the bound", schedules, met)
+	if schedules < 300 || met < 30 {
 		t.Error("the test shows little")
 	}
 }
