@@ -9,13 +9,16 @@ func (c *Calendar) Longest(w int64) int64 {
 	}
 	from := max(c.First(c.total-w), c.open(0))
 	longest := int64(c.End() - from) // the last that the calendar reaches
+	to := 0 // the stretch in which the last of the minutes is done
 	for k := range c.stretches() {
-		from := c.shut(k) // within a stretch it takes the longer the later one starts
-		to := c.First(c.before.items[k+1] + w)
-		if !to.Known() {
+		from, last := c.shut(k), c.before.items[k+1]+w // within a stretch it takes the longer the later one starts
+		if last > c.total {
 			break
 		}
-		longest = max(longest, int64(to-from))
+		for c.before.items[to+1] < last {
+			to++
+		}
+		longest = max(longest, int64(c.open(to)-from)+last-c.before.items[to])
 	}
 	return longest
 }
