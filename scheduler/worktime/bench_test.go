@@ -88,6 +88,8 @@ func BenchmarkAsk(b *testing.B) {
 		i := sort.Search(len(before), func(i int) bool { return before[i] >= work[k] }) - 1
 		return open[i] + work[k] - before[i]
 	})
+	run("fit", func(k int) int64 { _, finish := c.Fit(at[k], work[k]&1023+1); return int64(finish) })
+	run("fit by", func(k int) int64 { start, _ := c.FitBy(at[k], work[k]&1023+1); return int64(start) })
 	run("next open", func(k int) int64 { return int64(c.NextOpen(at[k])) })
 	_ = sink
 }

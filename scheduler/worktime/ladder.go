@@ -6,13 +6,14 @@ import "sort"
 const scan = 8
 
 // ladder finds the place of a value in an ascending list by one shift: it cuts the
-// range of values into equal parts, about two for each item of the list, and keeps
+// range of values into equal parts, about four for each item of the list, and keeps
 // for each part the last item at or below its start. Where the items lie about
-// evenly, as working periods do, the item sought is that one or one of the next two.
+// evenly, as working periods do, the item sought is that one or the next.
 type ladder struct {
 	items []int64 // and one more at the end, beyond all values that are asked for
+	first int64   // items[0]
 	shift uint
-	at    []int32 // at[b]: the last item at or below items[0] + b<<shift
+	at    []int32 // at[b]: the last item at or below first + b<<shift
 }
 
 // beyond ends the lists of instants. It leaves room for differences.
@@ -23,17 +24,17 @@ const beyond = 1 << 62
 func (l *ladder) lay(last, end int64) {
 	n := len(l.items)
 	l.items = append(l.items, end)
+	l.first = l.items[0]
 	if n == 0 {
 		return
 	}
-	first := l.items[0]
-	for (last-first)>>l.shift > int64(2*n) {
+	for (last-l.first)>>l.shift > int64(4*n) {
 		l.shift++
 	}
-	l.at = make([]int32, (last-first)>>l.shift+1)
+	l.at = make([]int32, (last-l.first)>>l.shift+1)
 	k := 0
 	for b := range l.at {
-		foot := first + int64(b)<<l.shift
+		foot := l.first + int64(b)<<l.shift
 		for k+1 < n && l.items[k+1] <= foot {
 			k++
 		}
@@ -42,15 +43,14 @@ func (l *ladder) lay(last, end int64) {
 }
 
 // find is the index of the last item at or below v, -1 where there is none. The
-// first two steps up from the foot of v's part are taken without asking whether to:
-// a processor guesses such answers, and here half of its guesses would be wrong.
+// first step up from the foot of v's part is counted and not asked for: a processor
+// guesses what such questions come to, and here many of its guesses would be wrong.
 func (l *ladder) find(v int64) int {
-	b := (v - l.items[0]) >> (l.shift & 63)
+	b := (v - l.first) >> (l.shift & 63)
 	if uint64(b) >= uint64(len(l.at)) {
 		return l.outside(v)
 	}
 	k := int(l.at[b])
-	k += oneIf(l.items[k+1], v)
 	k += oneIf(l.items[k+1], v)
 	if l.items[k+1] > v {
 		return k
@@ -63,7 +63,7 @@ func oneIf(a, b int64) int { return int(uint64(a-b-1) >> 63) }
 
 // outside is find for a value that no part holds.
 func (l *ladder) outside(v int64) int {
-	if v < l.items[0] {
+	if v < l.first {
 		return -1
 	}
 	return len(l.items) - 2
