@@ -9,7 +9,7 @@ func (c *Calendar) Longest(w int64) int64 {
 	}
 	from := max(c.First(c.total-w), c.open(0))
 	longest := int64(c.End() - from) // the last that the calendar reaches
-	to := 0 // the stretch in which the last of the minutes is done
+	to := 0                          // the stretch in which the last of the minutes is done
 	for k := range c.stretches() {
 		from, last := c.shut(k), c.before.items[k+1]+w // within a stretch it takes the longer the later one starts
 		if last > c.total {
