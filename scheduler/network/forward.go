@@ -233,11 +233,11 @@ func (f *forward) push(i int32, rank, reach int, next, last *int) (*Conflict, er
 	for k := g.first[i]; k < g.first[i+1]; k++ {
 		a := &g.Arcs[k]
 		switch g.role(a, false) {
-		case fixed:
+		case roleFixed:
 			if f.breaksFact(a) {
 				return f.factBroken(k), nil
 			}
-		case hops, back:
+		case roleHop, roleBack:
 			if q := int(g.rank[a.To]); f.raise(k) && (q <= rank || q > reach) {
 				*next, *last = min(*next, q), max(*last, q)
 			}

@@ -54,11 +54,11 @@ const unbounded = 2 * worktime.Ever
 type role uint8
 
 const (
-	idle    role = iota // it bounds nothing
-	hops                // it bounds a step that the pass comes to later
-	back                // it bounds a step that the pass has been to
-	fixed               // it looks back at a recorded time
-	dropped             // it has been set aside
+	roleIdle    role = iota // it bounds nothing
+	roleHop                 // it bounds a step that the pass comes to later
+	roleBack                // it bounds a step that the pass has been to
+	roleFixed               // it looks back at a recorded time
+	roleDropped             // it has been set aside
 )
 
 // laid is the lanes of both passes.
@@ -111,11 +111,11 @@ func (g *Graph) newLanes(backwards bool) *lanes {
 		a := &g.Arcs[k]
 		roles[k] = g.role(a, backwards)
 		switch near, _ := a.across(backwards); roles[k] {
-		case hops:
+		case roleHop:
 			l.first[near.step+1]++
-		case fixed:
+		case roleFixed:
 			l.fixed = append(l.fixed, int32(k))
-		case dropped:
+		case roleDropped:
 			l.dropped = append(l.dropped, int32(k))
 		}
 	}
@@ -127,7 +127,7 @@ func (g *Graph) newLanes(backwards bool) *lanes {
 	for _, i := range g.order {
 		for k := g.first[i]; k < g.first[i+1]; k++ {
 			switch roles[k] {
-			case hops:
+			case roleHop:
 				near, far := g.Arcs[k].across(backwards)
 				h := g.hopOf(&g.Arcs[k], near, far, backwards)
 				if h.sum >= working {
@@ -136,7 +136,7 @@ func (g *Graph) newLanes(backwards bool) *lanes {
 				at := &next[near.step]
 				l.hops[*at], l.arcs[*at] = h, k
 				*at++
-			case back:
+			case roleBack:
 				l.back = append(l.back, k)
 			}
 		}
@@ -164,15 +164,15 @@ func (g *Graph) role(a *Arc, backwards bool) role {
 	looksBack := g.Progress[a.To] == Done || a.Most && g.Fixed(a.To, a.ToEnd)
 	switch {
 	case a.Dropped:
-		return dropped
+		return roleDropped
 	case backwards && !g.limits(a), !backwards && looksBack && !a.Most:
-		return idle
+		return roleIdle
 	case !backwards && looksBack:
-		return fixed
+		return roleFixed
 	case g.rank[a.From] < g.rank[a.To] && !looksBack:
-		return hops
+		return roleHop
 	}
-	return back
+	return roleBack
 }
 
 // hopOf is an arc as a hop.
