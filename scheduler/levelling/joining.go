@@ -64,7 +64,7 @@ func (j *Joining) Run(effort int64, stop func() bool) {
 		if !ok {
 			return
 		}
-		s, met, found := j.try(next, min(joinEnds, effort))
+		s, met, found := j.try(j.v.link(slices.Clone(j.Links), next.first, next.then), -1, 0, min(joinEnds, effort))
 		effort -= met + 1
 		if found && j.v.count(&s.Times) < j.Visits {
 			j.take(s)
@@ -120,11 +120,42 @@ func (j *Joining) hopeless(trade int, c pair) bool {
 	return j.forced[trade][first][then] > j.v.gap || j.forced[trade][then][first] >= 0
 }
 
-// try asks for a schedule in which one step goes on from another and all visits stay
-// together. Work that has begun stays where it is.
-func (j *Joining) try(c pair, ends int64) (s Schedule, met int64, found bool) {
+// Postpone tries to let a step go with a later visit of its trade, so that it starts
+// no earlier than from, with no more visits, until so many dead ends have been met, a
+// try counting for one more. It returns how much of the effort is left.
+func (j *Joining) Postpone(step int32, from worktime.Instant, effort int64) int64 {
+	t := &j.Best.Times
+	others := j.v.linksBut(t, step)
+	for _, steps := range j.v.steps {
+		if !slices.Contains(steps, step) {
+			continue
+		}
+		for _, run := range j.v.runs(steps, t) {
+			last := lastOut(run, t)
+			if t.Finish[last] < from || slices.Contains(run, step) {
+				continue
+			}
+			for _, c := range []pair{{step, run[0]}, {run[0], step}, {last, step}} {
+				if effort <= 0 {
+					return 0
+				}
+				s, met, found := j.try(j.v.link(slices.Clone(others), c.first, c.then), step, from, min(joinEnds, effort))
+				effort -= met + 1
+				if found && s.Start[step] >= from && j.v.count(&s.Times) <= j.Visits {
+					j.take(s)
+					return effort
+				}
+			}
+		}
+	}
+	return effort
+}
+
+// try asks for a schedule that keeps some links, in which one step, if any, starts no
+// earlier than a time. Work that has begun stays where it is.
+func (j *Joining) try(links []network.Arc, step int32, from worktime.Instant, ends int64) (s Schedule, met int64, found bool) {
 	q := *j.p
-	q.Graph = j.p.Graph.WithArcs(j.v.link(slices.Clone(j.Links), c.first, c.then))
+	q.Graph = j.p.Graph.WithArcs(links)
 	bounds, sum := j.p.punctual(j.Best.Late, j.early)
 	m, ok := newModel(&q, j.early, bounds, j.Best.Last)
 	if !ok {
@@ -134,6 +165,11 @@ func (j *Joining) try(c pair, ends int64) (s Schedule, met int64, found bool) {
 	for i := range q.Graph.Steps() {
 		if q.Graph.Progress[i] == network.Begun {
 			m.Hi[i] = min(m.Hi[i], int64(j.Best.Start[i]))
+		}
+	}
+	if step >= 0 {
+		if m.Lo[step] = max(m.Lo[step], int64(q.Graph.StartFrom(int(step), from))); m.Lo[step] > m.Hi[step] {
+			return s, 0, false
 		}
 	}
 	search := proof.NewSearch(m)

@@ -98,10 +98,16 @@ func lastOut(run []int32, t *network.Times) int32 {
 // links are arcs that keep the visits of a schedule from falling apart: each step but
 // the first starts after the start of the one that has been out last until then, and
 // no more than the gap after its finish.
-func (v *visitors) links(t *network.Times) []network.Arc {
+func (v *visitors) links(t *network.Times) []network.Arc { return v.linksBut(t, -1) }
+
+// linksBut is links that leave one step out.
+func (v *visitors) linksBut(t *network.Times, but int32) []network.Arc {
 	var arcs []network.Arc
 	for _, steps := range v.steps {
 		for _, run := range v.runs(steps, t) {
+			if run = slices.DeleteFunc(run, func(i int32) bool { return i == but }); len(run) == 0 {
+				continue
+			}
 			last := run[0]
 			for _, i := range run[1:] {
 				arcs = v.link(arcs, last, i)

@@ -154,3 +154,32 @@ func TestOpenAimsSaySo(t *testing.T) {
 		}
 	}
 }
+
+// TestGoodsComeWithALaterVisit lets a trade unload goods on the visit on which it uses
+// them, rather than on an earlier one that would do as well.
+func TestGoodsComeWithALaterVisit(t *testing.T) {
+	p := plan(t, read(t, site+`
+orders:
+  boards:
+    title: Boards
+    supplier: maker
+    keep: 3 days
+    stages:
+      making: {title: Made, takes: 1 day, by: maker}
+    receives: framing
+    places: [house]
+    unload: 1 hour
+tasks:
+  first: {title: First, trade: framing, place: wall, takes: 2 days}
+  long: {title: Long, trade: cladding, place: house, takes: 12 days, after: [{finish: first, reason: sense}]}
+  use: {title: Use, trade: framing, place: wall, takes: 1 day, after: [{finish: long, reason: sense}, {finish: boards.delivery, reason: access}]}
+pins:
+  - {step: first, on: 2026-03-02, by: kim, reason: The scaffold is there then}
+`))
+	if a := p.Aims[2]; a.Reached != 3 {
+		t.Errorf("%q", a.Text)
+	}
+	if a := p.Aims[3]; a.Reached != 0 || a.Text != "No goods lie on site for longer than they may." {
+		t.Errorf("%q, and they come on %s", a.Text, p.Orders[0].Delivery.Format("Mon 2 Jan"))
+	}
+}

@@ -37,14 +37,14 @@ func (s *solution) aimDeliveries() scheduler.Aim {
 		if s.h.Progress[d] == network.Done || !ok || s.h.Progress[use] != network.Open {
 			continue
 		}
-		lies := s.tooLong(o, s.planned.Finish[d], use)
+		lies := s.tooLong(o, &s.planned, s.planned.Finish[d], use)
 		if lies == 0 {
 			continue
 		}
 		early = append(early, o.Title)
 		a.Reached += lies
 		if movable {
-			lies = min(lies, s.tooLong(o, s.h.LatestFinishFor(d, &s.planned, s.noLater(d)), use))
+			lies = min(lies, s.tooLong(o, &s.planned, s.h.LatestFinishFor(d, &s.planned, s.noLater(d)), use))
 		}
 		a.Least += lies
 	}
@@ -63,11 +63,15 @@ func (s *solution) aimDeliveries() scheduler.Aim {
 // tooLong is the minutes by which goods that come at an instant lie on site before
 // their first use for longer than they may: of working time, or of real time where the
 // keeping time is.
-func (s *solution) tooLong(o *scheduler.Order, comes worktime.Instant, use int) int64 {
-	keep := o.MaySit()
-	c := s.h.Calendars[network.Site]
-	if keep.Elapsed() {
-		c = s.h.Calendars[network.RealTime]
+func (s *solution) tooLong(o *scheduler.Order, t *network.Times, comes worktime.Instant, use int) int64 {
+	c := s.keepCalendar(o)
+	return max(0, c.Work(t.Start[use])-c.Work(comes)-s.net.Job.Minutes(o.MaySit()))
+}
+
+// keepCalendar is what an order's keeping time is counted on.
+func (s *solution) keepCalendar(o *scheduler.Order) *worktime.Calendar {
+	if o.MaySit().Elapsed() {
+		return s.h.Calendars[network.RealTime]
 	}
-	return max(0, c.Work(s.planned.Start[use])-c.Work(comes)-s.net.Job.Minutes(keep))
+	return s.h.Calendars[network.Site]
 }
