@@ -9,7 +9,8 @@ func (c *checker) latest() {
 	for _, s := range c.steps {
 		last = max(last, minuteOf(s.plan.EarliestFinish))
 	}
-	d, by, known := c.greatestDates(last)
+	d, by, known := c.greatestDates(last, true)
+	_, strictBy, _ := c.greatestDates(last, false)
 	for _, s := range c.steps {
 		if s.done() || !known {
 			continue
@@ -19,24 +20,27 @@ func (c *checker) latest() {
 			c.report(LatestWrong, ids(s), "%s can be from %s to %s at the latest, the plan says from %s to %s", s.id,
 				d[s].start.in(c.zone), d[s].finish.in(c.zone), start.in(c.zone), finish.in(c.zone))
 		}
-		c.floatsOf(s, by[s], last)
+		c.floatsOf(s, by[s], strictBy[s], last)
 	}
 	c.critical(last)
 }
 
 // floatsOf checks the floats of a step: the minutes on its own calendar from
 // earliest to latest, by either end, and those by which it may slip with all others
-// at their earliest.
-func (c *checker) floatsOf(s *step, by, last minute) {
+// at their earliest. What is set aside for the sake of limits only cannot be told from
+// what is set aside altogether. Earliest and latest dates do not show it, but the float
+// of the finish alone and free float do: there either will do.
+func (c *checker) floatsOf(s *step, by, strictBy, last minute) {
 	p := s.plan
 	start := s.cal.between(minuteOf(p.EarliestStart), minuteOf(p.LatestStart))
 	finish := s.cal.between(minuteOf(p.EarliestFinish), by)
+	if strict := s.cal.between(minuteOf(p.EarliestFinish), strictBy); minute(p.FinishFloat) == strict {
+		finish = strict
+	}
 	if minute(p.StartFloat) != start || minute(p.FinishFloat) != finish || minute(p.TotalFloat) != min(start, finish) {
 		c.report(FloatWrong, ids(s), "%s has floats of %d at its start and %d at its finish, the plan says %d, %d and in all %d", s.id,
 			start, finish, p.StartFloat, p.FinishFloat, p.TotalFloat)
 	}
-	// What is set aside for the sake of limits only cannot be told from what is set
-	// aside altogether, and free float, unlike earliest and latest dates, shows it.
 	free := max(0, s.cal.between(minuteOf(p.EarliestFinish), c.freeUntil(s, last, true)))
 	strict := max(0, s.cal.between(minuteOf(p.EarliestFinish), c.freeUntil(s, last, false)))
 	if minute(p.FreeFloat) != free && minute(p.FreeFloat) != strict {

@@ -8,8 +8,8 @@ import (
 // is finished by its bound: the end of its due day, of several the first; or, for a
 // step without one, the later of the last earliest finish and the last such bound. Bounds are wishes: these dates may lie
 // before the earliest ones. by is the bound on the finish end alone, as if a step
-// could be stretched.
-func (c *checker) greatestDates(last minute) (d dates, by map[*step]minute, known bool) {
+// could be stretched. Lenient is as in leastDates.
+func (c *checker) greatestDates(last minute, lenient bool) (d dates, by map[*step]minute, known bool) {
 	due := map[*step]minute{}
 	for _, x := range c.job.Dues {
 		if s := c.one(x.Step, ""); s != nil {
@@ -35,7 +35,7 @@ func (c *checker) greatestDates(last minute) (d dates, by map[*step]minute, know
 		}
 		by[s] = bound
 		d.set(s, s.lastStart(scheduler.Finish, bound))
-		if t, ok := c.pinnedUntil(s, true); ok && t < d[s].start {
+		if t, ok := c.pinnedUntil(s, lenient); ok && t < d[s].start {
 			d.set(s, s.lastStart(scheduler.Start, t))
 		}
 	}
@@ -45,7 +45,7 @@ func (c *checker) greatestDates(last minute) (d dates, by map[*step]minute, know
 			continue
 		}
 		for _, half := range c.halves(j) {
-			if c.counts(half) {
+			if !half.aside || lenient && c.counts(half) {
 				draws = append(draws, half.draw)
 			}
 		}
