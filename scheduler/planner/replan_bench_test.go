@@ -1,40 +1,44 @@
 package planner
 
 import (
-	"fmt"
 	"testing"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/levelling"
 	"gaugerod/scheduler/randomjob"
 )
 
 // BenchmarkReplan changes one date or length after the other, and plans each changed
-// job from nothing and from the plan before, in the same run.
+// job from nothing and from the plan before, in the same run. On the largest job a
+// tenth of the usual search is made, for the patience of whoever waits for the figures.
 func BenchmarkReplan(b *testing.B) {
-	replans(b, "demo", demo(b), 12)
-	for _, steps := range []int{2000, 5000} {
-		size := randomjob.Size{Steps: steps, Without: randomjob.Mosts | randomjob.Pins}
-		replans(b, fmt.Sprint(steps, " steps"), randomjob.New(1, size), 2)
-	}
+	replans(b, "demo", demo(b), 12, levelling.DefaultEffort(300))
+	size := randomjob.Size{Steps: 2000, Without: randomjob.Mosts | randomjob.Pins | randomjob.BuildUps}
+	replans(b, "2000 steps", randomjob.New(1, size), 1, levelling.DefaultEffort(size.Steps))
+	size.Steps = 5000
+	effort := levelling.DefaultEffort(size.Steps)
+	effort.LateEnds, effort.DeadEnds, effort.VisitEnds = effort.LateEnds/10, effort.DeadEnds/10, effort.VisitEnds/10
+	replans(b, "5000 steps", randomjob.New(1, size), 1, effort)
 }
 
 // replans measures some of the changes of a job, evenly chosen, as one run.
-func replans(b *testing.B, name string, job *scheduler.Job, some int) {
+func replans(b *testing.B, name string, job *scheduler.Job, some int, effort levelling.Effort) {
 	b.Run(name, func(b *testing.B) {
-		plan, memory, err := Replan(b.Context(), job, nil, Options{})
+		opt := Options{Effort: &effort}
+		plan, memory, err := Replan(b.Context(), job, nil, opt)
 		if err != nil {
 			b.Fatal(err)
 		}
 		all := changes(job, plan)
 		var chosen []change
 		for k := range some {
-			chosen = append(chosen, all[k*len(all)/some])
+			chosen = append(chosen, all[k*len(all)/some+len(all)/some/2])
 		}
 		cold := 0.0
 		b.Run("from nothing", func(b *testing.B) {
 			for b.Loop() {
 				for _, c := range chosen {
-					if _, err := Plan(b.Context(), c.job, Options{}); err != nil {
+					if _, err := Plan(b.Context(), c.job, opt); err != nil {
 						b.Fatal(err)
 					}
 				}
@@ -44,7 +48,7 @@ func replans(b *testing.B, name string, job *scheduler.Job, some int) {
 		b.Run("from the plan before", func(b *testing.B) {
 			for b.Loop() {
 				for _, c := range chosen {
-					if _, _, err := Replan(b.Context(), c.job, memory, Options{}); err != nil {
+					if _, _, err := Replan(b.Context(), c.job, memory, opt); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -226,3 +226,28 @@ func TestReplanIsDeterministic(t *testing.T) {
 		}
 	}
 }
+
+// TestReplanOfContradictions: jobs that contradict themselves are planned again like
+// others, also where the change is what makes or lifts a contradiction.
+func TestReplanOfContradictions(t *testing.T) {
+	with, lifted := 0, 0
+	for seed := range uint64(14) {
+		job := randomjob.New(seed, randomjob.Size{Steps: 24, Tight: 70})
+		plan, memory := again(t, job, nil)
+		calm := *job
+		calm.Pins = nil
+		for _, next := range []*scheduler.Job{job, &calm} {
+			p, m := again(t, next, memory)
+			if len(p.Contradictions) > 0 {
+				with++
+			}
+			if len(p.Contradictions) < len(plan.Contradictions) {
+				lifted++
+			}
+			again(t, job, m)
+		}
+	}
+	if with < 8 || lifted < 1 {
+		t.Errorf("%d plans with contradictions, %d with fewer than before: the test shows little", with, lifted)
+	}
+}
