@@ -40,9 +40,10 @@ postgres:
 	@$(NEED) postgres=postgresql
 
 # What the tests hold the program against: a linear-program solver, the shells
-# that complete its command line, a browser.
+# that complete its command line, a browser; a general solver, where it is to be had.
 programs:
 	@$(NEED) glpsol=glpk-utils bash=bash zsh=zsh fish=fish chromium=chromium
+	@$(NEED) minizinc=minizinc || echo 'Without it the tests that ask a general solver are skipped.' >&2
 
 clean: ## remove what was built
 	rm -rf bin build
