@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"slices"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/levelling"
@@ -46,7 +47,9 @@ func (s *solution) joinVisits(how fitting, effort levelling.Effort) error {
 		}
 		effort.VisitEnds /= 4 * mendingPart // a try costs much beside what else mending does
 	}
-	if j.Run(effort.VisitEnds, effort.Stop); j.Visits == visits {
+	j.Run(effort.VisitEnds, effort.Stop)
+	s.postponeDeliveries(j, effort.VisitEnds)
+	if slices.Equal(j.Best.Start, s.planned.Start) {
 		return nil
 	}
 	s.handOn(&j.Best, how, effort)
@@ -62,6 +65,23 @@ func (s *solution) leastVisitsAsBefore(visits, trades int) int {
 		return trades
 	}
 	return max(trades, min(visits, old.visits.least))
+}
+
+// postponeDeliveries lets trades unload goods that would lie on site for too long on a
+// later visit, where that makes no more visits.
+func (s *solution) postponeDeliveries(j *levelling.Joining, effort int64) {
+	for k := range s.net.Job.Orders {
+		o := &s.net.Job.Orders[k]
+		_, d, movable := s.lastLeg(o)
+		use, ok := s.net.Find(s.firstUse(d))
+		if !movable || !ok || len(s.net.Steps[d].Trades) == 0 || s.h.Progress[use] != network.Open {
+			continue
+		}
+		if s.tooLong(o, &j.Best.Times, j.Best.Finish[d], use) > 0 {
+			c := s.keepCalendar(o)
+			effort = j.Postpone(int32(d), c.Last(c.Work(j.Best.Start[use])-s.net.Job.Minutes(o.MaySit())), effort)
+		}
+	}
 }
 
 // keepTogether dates the plan with visits joined: each step starts no earlier than
