@@ -25,7 +25,7 @@ func (c *contradicting) seeds() [][]int32 {
 		if a.Dropped || g.Progress[a.To] == network.Done || a.Most && g.Fixed(a.To, a.ToEnd) && g.Fixed(a.From, a.FromEnd) {
 			continue
 		}
-		broken := false
+		var broken bool
 		if g.Fixed(a.To, a.ToEnd) {
 			broken = a.Most && t.Start[a.From] > g.GreatestStart(a, t)
 		} else {

@@ -169,7 +169,7 @@ func (s *solution) keepStarts() error {
 		bounds[i] = min(bounds[i], s.last)
 	}
 	late, _, err := s.h.Latest(bounds)
-	if err != nil {
+	if errors.Is(err, network.ErrBeyond) {
 		return nil // due days that no dates can keep: everything stays as early as it can be
 	}
 	s.unkept = s.planned
