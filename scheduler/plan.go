@@ -15,7 +15,7 @@ type Plan struct {
 
 	Finish         time.Time `json:"finish"`          // the last planned finish
 	EarliestFinish time.Time `json:"earliest_finish"` // without limits of crews, room and gear
-	Bound          time.Time `json:"bound"`           // no plan can finish before this
+	Bound          time.Time `json:"bound"`           // no plan that misses due days as little can finish before this
 	BoundReason    string    `json:"bound_reason"`
 	Proven         bool      `json:"proven"` // the finish equals the bound, and due days are missed by the least
 	Aims           []Aim     `json:"aims"`   // how near it comes to each, in their order

@@ -44,9 +44,13 @@ func (s *solution) aimDueDays() scheduler.Aim {
 func (s *solution) aimFinish() scheduler.Aim {
 	from := s.g.AsOf
 	a := scheduler.Aim{Kind: scheduler.AimFinish, Reached: s.siteMinutes(from, s.last), Least: s.siteMinutes(from, min(s.bound.at, s.last)), Proven: s.proven()}
-	among := ""
-	if s.lateness() > 0 {
-		among = " among those that miss due days no more"
+	among, that := "", ""
+	switch {
+	case !s.bound.punctual || len(s.net.Job.Dues) == 0:
+	case s.lateness() == 0:
+		among, that = " with all due days kept", " that keeps all due days"
+	default:
+		among, that = " with due days missed no more", " that misses due days no more"
 	}
 	switch {
 	case a.Proven:
@@ -54,8 +58,8 @@ func (s *solution) aimFinish() scheduler.Aim {
 	case s.last <= s.bound.at:
 		a.Text = fmt.Sprintf("No plan that misses due days as little finishes earlier: %s. One that misses them less could finish at another time.", s.bound.why)
 	default:
-		a.Text = fmt.Sprintf("The finish is within %s of the least possible: no plan%s finishes before %s, because of %s.",
-			s.atMost(s.siteMinutes(s.bound.at, s.last)), among, s.day(s.bound.at), s.bound.why)
+		a.Text = fmt.Sprintf("The finish is within %s of the least possible: no plan%s finishes before %s: %s.",
+			s.atMost(s.siteMinutes(s.bound.at, s.last)), that, s.day(s.bound.at), s.bound.why)
 	}
 	return a
 }

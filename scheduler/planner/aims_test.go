@@ -39,7 +39,7 @@ dues:
   done: {title: Done, step: frame, on: 2026-03-03}
 `, map[scheduler.AimKind]string{
 			scheduler.AimDueDays: "Due days are missed by 16 hours in all, by the clock, the least possible, proven: the waits alone leave no other way.",
-			scheduler.AimFinish:  "The finish is the earliest possible among those that miss due days no more, proven: the length of “Frame” alone.",
+			scheduler.AimFinish:  "The finish is the earliest possible, proven: the length of “Frame” alone.",
 		}},
 		{"two who cannot both be in time", `
 tasks:
@@ -50,7 +50,7 @@ dues:
   second: {title: Second, step: two, on: 2026-03-02}
 `, map[scheduler.AimKind]string{
 			scheduler.AimDueDays: "Due days are missed by 16 hours in all, by the clock, the least possible, proven: every other order of those who share crews, places and gear has been ruled out.",
-			scheduler.AimFinish:  "The finish is the earliest possible among those that miss due days no more, proven: the load of Framing: 2 steps, 4 working days of work that cannot start before Mon 2 Mar 2026, 08:00, and what must follow it.",
+			scheduler.AimFinish:  "The finish is the earliest possible, proven: the load of Framing: 2 steps, 4 working days of work that cannot start before Mon 2 Mar 2026, 08:00, and what must follow it.",
 		}},
 		{"a trade that waits for its second task", `
 tasks:

@@ -10,14 +10,15 @@ import (
 
 // lowerBound is an instant before which no plan can finish, with why.
 type lowerBound struct {
-	at  worktime.Instant
-	why string
+	at       worktime.Instant
+	why      string
+	punctual bool // only plans that miss due days as little cannot finish before
 }
 
 // boundByWaits bounds the plan by the longest chain of waits, and its lateness by what
 // waits alone make unavoidable.
 func (s *solution) boundByWaits(early *network.Times) {
-	s.bound = lowerBound{network.LastFinish(early), s.chainText(early)}
+	s.bound = lowerBound{at: network.LastFinish(early), why: s.chainText(early)}
 	s.lateByWaits = lateBy(s.g, early)
 	s.leastLate = s.lateByWaits
 }
@@ -26,7 +27,7 @@ func (s *solution) boundByWaits(early *network.Times) {
 // before and after it.
 func (s *solution) boundByLoad(early *network.Times) {
 	if load, ok := levelling.BoundByLoad(s.problem, early); ok {
-		s.bound = lowerBound{load.Bound, s.loadText(&load)}
+		s.bound = lowerBound{at: load.Bound, why: s.loadText(&load)}
 	}
 }
 

@@ -231,7 +231,7 @@ func (s *solution) prove(best levelling.Schedule, early *network.Times, effort l
 	stages.Run(effort, effort.Stop)
 	s.leastLate = stages.LeastLate
 	if stages.Bound > s.bound.at {
-		s.bound = lowerBound{stages.Bound, ruledOut}
+		s.bound = lowerBound{at: stages.Bound, why: ruledOut, punctual: true}
 	}
 	return stages.Best
 }

@@ -140,7 +140,7 @@ func (s *solution) inherit(late int64) {
 	old := s.was.s
 	const since = "what was ruled out for the plan before still is, because nothing has become easier since"
 	if old.bound.at > s.bound.at && late <= old.lateness() {
-		s.bound = lowerBound{old.bound.at, since}
+		s.bound = lowerBound{at: old.bound.at, why: since, punctual: true}
 	}
 	s.leastLate = max(s.leastLate, old.leastLate)
 }

@@ -58,7 +58,7 @@ func shed(t *testing.T) (*scheduler.Job, *scheduler.Plan) {
 		Finish: at(t, "29 16:00"), EarliestFinish: at(t, "27 16:00"), Bound: at(t, "28 16:00"), BoundReason: "the longest chain of waits",
 		Aims: []scheduler.Aim{
 			{Kind: scheduler.AimDueDays, Reached: 960, Least: 960, Proven: true, Text: "Due days are missed by 16 hours in all, by the clock, the least possible, proven: the waits alone leave no other way."},
-			{Kind: scheduler.AimFinish, Reached: 4200, Least: 3720, Text: "The finish is within one working day of the least possible: no plan finishes before Thu 28 May 2026, 16:00, because of the longest chain of waits."},
+			{Kind: scheduler.AimFinish, Reached: 4200, Least: 3720, Text: "The finish is within one working day of the least possible: no plan finishes before Thu 28 May 2026, 16:00: the longest chain of waits."},
 		},
 		Steps: []scheduler.PlannedStep{
 			{ID: "dig", Title: "Dig", State: scheduler.Complete, Start: at(t, "11 07:30"), Finish: at(t, "12 16:00"), Trades: []scheduler.ID{"framing"}, Places: []scheduler.ID{"garden"}},
