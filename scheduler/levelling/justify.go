@@ -22,24 +22,22 @@ func newMirror(p *Problem) *mirror {
 	return &mirror{p: m, serial: newSerial(m), early: make([]worktime.Instant, m.Graph.Steps())}
 }
 
-// justify moves the steps of a schedule as late as they can be without a later
-// finish, the last to finish first, and returns the order of their starts then.
-func (m *mirror) justify(s *Schedule, raises int) ([]int64, bool) {
-	order := make([]int64, len(s.Start))
-	for i := range order {
-		order[i] = -int64(s.Finish[i])
+// from places the steps as late as they can be without a later finish than that of a
+// schedule or a due day it keeps, the last in an order first, and returns their
+// starts; kept is false when some most time or pin is not kept.
+func (m *mirror) from(s *Schedule, order []int64, raises int) (starts []int64, kept bool) {
+	turned := make([]int64, len(order))
+	for i := range turned {
+		turned[i] = -order[i]
 		end := s.Last
 		if due := m.p.Graph.Due[i]; due < end {
 			end = max(due, s.Finish[i])
 		}
 		m.early[i] = -end
 	}
-	right, ok := m.serial.schedule(order, m.early, raises/8)
-	if !ok {
-		return nil, false
+	right, kept := m.serial.schedule(turned, m.early, raises/8)
+	for i := range turned {
+		turned[i] = -int64(right.Finish[i])
 	}
-	for i := range order {
-		order[i] = -int64(right.Finish[i])
-	}
-	return order, true
+	return turned, kept
 }

@@ -1,7 +1,6 @@
 package levelling
 
 import (
-	"math/rand/v2"
 	"slices"
 
 	"gaugerod/scheduler/network"
@@ -83,19 +82,13 @@ func (p *Problem) fits(t *network.Times) bool {
 	return true
 }
 
-// Better is the best of a schedule and of some made in orders near its own.
+// Better is the best of a schedule and of some bred from it.
 func Better(p *Problem, near Schedule, early, late *network.Times, bound worktime.Instant, effort Effort) Schedule {
-	c := candidate{near, true}
-	l := &leveller{
-		p: p, serial: newSerial(p), mirror: newMirror(p), early: early.Start, effort: effort,
-		rng: rand.New(rand.NewPCG(1963, uint64(p.Graph.Steps()))), pool: []candidate{c},
-	}
-	l.pass(c)
-	for first := p.byLatestStart(late); l.made < effort.Schedules && (l.pool[0].Late > 0 || l.pool[0].Last > bound); {
-		l.refine(first)
-	}
-	if best := &l.pool[0]; best.kept && len(best.Barred) == 0 && best.Schedule.before(&near) {
-		return best.Schedule
+	b := breederFor(p, early, late, effort)
+	b.Offer(near)
+	b.Run(effort.Schedules-b.Made, bound, effort.Stop)
+	if b.Kept && len(b.Best.Barred) == 0 && b.Best.before(&near) {
+		return b.Best
 	}
 	return near
 }

@@ -23,6 +23,7 @@ type Prover struct {
 	p      *Problem
 	model  *proof.Model
 	search *proof.Search // nil: there is nothing to search
+	revision
 }
 
 // NewProver sets a search up for schedules that finish before the best one, each
@@ -61,16 +62,22 @@ func (v *Prover) Run(effort int64, stop func() bool) {
 	for until := v.search.Steps() + effort; v.search != nil; {
 		outcome, starts := v.search.Next(until-v.search.Steps(), stop)
 		v.DeadEnds = v.search.Steps()
-		switch outcome {
-		case proof.Unfinished:
+		if outcome == proof.Unfinished {
 			return
-		case proof.Refuted:
-			v.Bound = v.Best.Last
-		case proof.Found:
-			v.take(v.p.scheduleOf(starts), starts)
 		}
-		v.settle()
+		v.settleWith(outcome, starts)
 	}
+}
+
+// settleWith takes over what a search came to.
+func (v *Prover) settleWith(outcome proof.Outcome, starts []int64) {
+	switch outcome {
+	case proof.Refuted:
+		v.Bound = v.Best.Last
+	case proof.Found:
+		v.take(v.p.scheduleOf(starts), starts)
+	}
+	v.settle()
 }
 
 // Offer shows the search a schedule, which it takes if it is the shortest so far.

@@ -25,6 +25,7 @@ type serial struct {
 	blocked  []int32           // eligible steps that an open occupation keeps out
 	after    map[int32][]int32 // by step: steps to be placed before it, to get out of a deadlock
 	barred   []Bar             // steps that had to be placed against an occupation
+	eager    bool              // leave no step waiting that could start: the parallel scheme
 	lenient  bool              // go on where a most time or a pin is not kept
 	profiles []profile
 }
@@ -81,8 +82,7 @@ func (s *serial) pass() int {
 				return complete
 			}
 		}
-		i := int(heap.Pop(&s.queue).(int32))
-		t := s.earliest(i)
+		i, t := s.next()
 		if t >= worktime.Never {
 			s.blocked = append(s.blocked, int32(i))
 			continue
@@ -92,6 +92,22 @@ func (s *serial) pass() int {
 			return i
 		}
 	}
+}
+
+// next takes the step to be placed now, with its earliest start: the one of the
+// smallest priority or, when the scheme is eager, of those that can start first.
+func (s *serial) next() (int, worktime.Instant) {
+	if !s.eager {
+		i := int(heap.Pop(&s.queue).(int32))
+		return i, s.earliest(i)
+	}
+	best, at := 0, worktime.Never
+	for k, i := range s.queue.items {
+		if t := s.earliest(int(i)); t < at || t == at && s.before(i, s.queue.items[best]) {
+			best, at = k, t
+		}
+	}
+	return int(heap.Remove(&s.queue, best).(int32)), at
 }
 
 func (s *serial) reset() {

@@ -7,6 +7,7 @@ type branching struct {
 	popped   []int32 // atoms taken out of the heap because they were answered
 	atomStep float64
 	guide    []int64 // starts of the best schedule, which answers follow; nil: none
+	lowest   bool    // decide first that the goal starts at its least
 	byStart  bool    // decide by least start alone
 	runs     int64   // how often the search has started
 	most     int     // learned clauses that may be kept
@@ -44,6 +45,9 @@ func (s *solver) decay() {
 
 // choose is the next decision; ok is false when every start is settled.
 func (s *solver) choose() (literal, bool) {
+	if goal := s.m.Goal; s.lowest && !s.settled(goal) {
+		return atMost(goal, s.least(goal)), true
+	}
 	if !s.byStart {
 		for len(s.heap) > 0 {
 			a := s.heap[0]

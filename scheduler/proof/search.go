@@ -35,6 +35,12 @@ func (f *Search) Within(x int32, t int64) {
 	}
 }
 
+// Least is the least start of a step that has not been ruled out for good.
+func (f *Search) Least(x int32) int64 {
+	f.s.back(0)
+	return f.s.least(x)
+}
+
 // Next looks for a schedule until the given number of dead ends has been met. Stop,
 // when not nil, is asked between dead ends. The starts are those of the schedule found.
 func (f *Search) Next(effort int64, stop func() bool) (Outcome, []int64) {
@@ -44,20 +50,38 @@ func (f *Search) Next(effort int64, stop func() bool) (Outcome, []int64) {
 			return Refuted, nil
 		}
 		outcome := s.run(min(until-s.Steps, s.restartAfter()), stop)
-		switch {
-		case outcome == Found:
-			starts := make([]int64, len(s.m.Lo))
-			for x := range starts {
-				starts[x] = s.least(int32(x))
-			}
-			return Found, starts
-		case outcome == Refuted:
-			s.refuted = true
-			return Refuted, nil
-		case s.Steps >= until || stop != nil && stop():
-			return Unfinished, nil
+		if outcome != Unfinished || s.Steps >= until || stop != nil && stop() {
+			return f.result(outcome)
 		}
 	}
+}
+
+// Lowest is Next for a schedule in which the goal starts at the least time that has
+// not been ruled out. Each time that it rules out raises the goal's least start
+// (destructive lower bounds: Klein and Scholl, EJOR 112, 1999).
+func (f *Search) Lowest(effort int64, stop func() bool) (Outcome, []int64) {
+	f.s.lowest = true
+	defer func() { f.s.lowest = false }()
+	return f.Next(effort, stop)
+}
+
+// result is how a run ended, with the schedule found.
+func (f *Search) result(outcome Outcome) (Outcome, []int64) {
+	s := f.s
+	s.refuted = s.refuted || outcome == Refuted
+	if outcome == Found {
+		return Found, s.starts()
+	}
+	return outcome, nil
+}
+
+// starts are the least starts, which are a schedule when all are settled.
+func (s *solver) starts() []int64 {
+	starts := make([]int64, len(s.m.Lo))
+	for x := range starts {
+		starts[x] = s.least(int32(x))
+	}
+	return starts
 }
 
 // restartAfter is how many dead ends a run may meet before it starts again: the
@@ -85,7 +109,10 @@ func (s *solver) run(dead int64, stop func() bool) Outcome {
 	s.back(0)
 	for limit := s.Steps + dead; ; {
 		if s.propagate() {
-			l, ok := s.choose()
+			l, ok := s.near.decide(s)
+			if !ok {
+				l, ok = s.choose()
+			}
 			if !ok {
 				return Found
 			}
@@ -100,9 +127,10 @@ func (s *solver) run(dead int64, stop func() bool) Outcome {
 			return Refuted
 		}
 		s.back(level)
+		s.near.back(level)
 		s.assert(spread)
 		s.decay()
-		if s.Steps >= limit || s.Steps&63 == 0 && stop != nil && stop() {
+		if s.Steps >= limit || s.near.strayed || s.Steps&63 == 0 && stop != nil && stop() {
 			s.back(0)
 			s.trim()
 			return Unfinished

@@ -23,6 +23,7 @@ type solver struct {
 	tables   []timetable
 	sum      sum
 	orders   orders
+	near     near
 	dirty    []bool // by limit
 	queue    []int32
 

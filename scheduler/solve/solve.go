@@ -3,8 +3,6 @@
 package solve
 
 import (
-	"math"
-
 	"gaugerod/scheduler/instance"
 	"gaugerod/scheduler/levelling"
 	"gaugerod/scheduler/network"
@@ -32,7 +30,8 @@ type Result struct {
 	Start    []int64 // of each step in the best schedule
 }
 
-// Instance solves an instance until it is proven or stop says so.
+// Instance solves an instance until it is proven or stop, when not nil, says so. Stop is
+// asked by two goroutines.
 func Instance(in *instance.Problem, stop func() bool) Result {
 	lags := make([]network.Lag, len(in.Lags))
 	for k, l := range in.Lags {
@@ -51,7 +50,7 @@ func Instance(in *instance.Problem, stop func() bool) Result {
 		return Result{Status: Infeasible, Makespan: -1}
 	}
 	r := Result{Path: int64(early.Start[last]), Status: Unknown, Makespan: -1}
-	v := prove(p, in, &early, &late, stop)
+	v := prove(p, &early, &late, horizon(in), stop)
 	r.Bound, r.DeadEnds = int64(v.Bound), v.DeadEnds
 	switch {
 	case v.None:
@@ -69,36 +68,13 @@ func Instance(in *instance.Problem, stop func() bool) Result {
 	return r
 }
 
-// The stages of solving: a few schedules and a short search close most instances;
-// what stays open gets many schedules, whose best the search goes on from.
+// What comes before the rounds.
 const (
-	fewSchedules  = 60
-	shortSearch   = 4000
-	manySchedules = 12000
-	raises        = 20
+	fewSchedules = 100
+	shortSearch  = 4000
+	founders     = 60 // of each population
+	raises       = 20
 )
-
-func prove(p *levelling.Problem, in *instance.Problem, early, late *network.Times, stop func() bool) *levelling.Prover {
-	bounds := make([]worktime.Instant, len(in.Length))
-	for i := range bounds {
-		bounds[i] = worktime.Never
-	}
-	path := network.LastFinish(early)
-	best, kept := levelling.Level(p, early, late, path, levelling.Effort{Schedules: fewSchedules, Raises: raises})
-	if !kept {
-		best.Last = horizon(in)
-	}
-	v := levelling.NewProver(p, best, kept, early, bounds)
-	v.Run(shortSearch, stop)
-	if v.Shortest || v.None || stop != nil && stop() {
-		return v
-	}
-	if best, kept = levelling.Level(p, early, late, path, levelling.Effort{Schedules: manySchedules, Raises: raises, Stop: stop}); kept {
-		v.Offer(best)
-	}
-	v.Run(math.MaxInt64/2, stop)
-	return v
-}
 
 // horizon is by when everything can be over if it can at all: all lengths and lags
 // one after the other.

@@ -1,0 +1,105 @@
+package solve
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"gaugerod/scheduler/instance"
+	"gaugerod/scheduler/levelling"
+	"gaugerod/scheduler/network"
+)
+
+// crowded is a random instance that short searches leave open.
+func crowded(seed uint64) *instance.Problem {
+	const steps, limits = 60, 3
+	rng := rand.New(rand.NewPCG(seed, 60))
+	in := &instance.Problem{Size: make([]int64, limits), Length: make([]int64, steps+2), Use: make([][]int64, limits)}
+	for r := range in.Use {
+		in.Size[r], in.Use[r] = 12, make([]int64, steps+2)
+	}
+	for i := 1; i <= steps; i++ {
+		in.Length[i] = 1 + rng.Int64N(10)
+		for r := range in.Use {
+			in.Use[r][i] = 1 + rng.Int64N(9)
+		}
+		in.Lags = append(in.Lags, instance.Lag{From: 0, To: i}, instance.Lag{From: i, To: steps + 1, Least: in.Length[i]})
+		for range 2 {
+			if j := i + 1 + rng.IntN(20); j <= steps {
+				in.Lags = append(in.Lags, instance.Lag{From: i, To: j, Least: in.Length[i]})
+			}
+		}
+	}
+	return in
+}
+
+// TestRoundsAreTheSameEachTime runs the same rounds several times: which hand is the
+// faster one must not matter.
+func TestRoundsAreTheSameEachTime(t *testing.T) {
+	open := 0
+	for seed := range uint64(2) {
+		in := crowded(seed)
+		var first *levelling.Prover
+		for again := range 2 {
+			p, early, late := problem(t, in)
+			h := begin(p, early, late, horizon(in), never)
+			h.up = levelling.NewProver(p, h.down.Best, h.down.Found, early, h.bounds)
+			for n := 0; n < 2 && !h.settled(); n++ {
+				h.round(never)
+			}
+			got := h.result()
+			if again == 0 {
+				first = got
+				if !h.settled() {
+					open++
+				}
+				continue
+			}
+			if got.Best.Last != first.Best.Last || got.Bound != first.Bound || got.DeadEnds != first.DeadEnds {
+				t.Errorf("seed %d: %d, bound %d, %d dead ends, and before %d, %d, %d", seed,
+					got.Best.Last, got.Bound, got.DeadEnds, first.Best.Last, first.Bound, first.DeadEnds)
+			}
+		}
+	}
+	if open == 0 {
+		t.Error("every instance was settled before its last round: the test shows little")
+	}
+}
+
+// TestBothHandsStop ends the work in the middle of a round.
+func TestBothHandsStop(t *testing.T) {
+	in := crowded(1)
+	asked := make(chan struct{}, 40)
+	r := Instance(in, func() bool {
+		select {
+		case asked <- struct{}{}:
+			return false
+		default:
+			return true
+		}
+	})
+	if r.Status != Open {
+		t.Fatalf("ended as %s", r.Status)
+	}
+	if err := Check(in, &r); err != nil {
+		t.Error(err)
+	}
+}
+
+func problem(t *testing.T, in *instance.Problem) (p *levelling.Problem, early, late *network.Times) {
+	t.Helper()
+	lags := make([]network.Lag, len(in.Lags))
+	for k, l := range in.Lags {
+		lags[k] = network.Lag(l)
+	}
+	g := network.Plain(in.Length, lags)
+	e, conflicts, err := g.Earliest()
+	if err != nil || len(conflicts) > 0 {
+		t.Fatal(err, conflicts)
+	}
+	bounds, _ := g.Bounds(network.LastFinish(&e))
+	l, _, err := g.Latest(bounds)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return levelling.Of(g, limits(in), uses(in)), &e, &l
+}
