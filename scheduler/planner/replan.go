@@ -117,8 +117,11 @@ func (s *solution) mend(near levelling.Schedule, early *network.Times, effort le
 	if best() {
 		return near
 	}
-	if s.boundByLoad(early); best() {
-		return near
+	searched := s.was.s != nil && s.was.s.searched // where the load did not do before, it hardly does now
+	if !searched {
+		if s.boundByLoad(early); best() {
+			return near
+		}
 	}
 	effort.Schedules = max(effort.Schedules/mendingPart, 2)
 	effort.LateEnds, effort.DeadEnds = effort.LateEnds/mendingPart, effort.DeadEnds/mendingPart

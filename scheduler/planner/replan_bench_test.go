@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"fmt"
 	"testing"
 
 	"gaugerod/scheduler"
@@ -9,16 +10,17 @@ import (
 )
 
 // BenchmarkReplan changes one date or length after the other, and plans each changed
-// job from nothing and from the plan before, in the same run. On the largest job a
-// tenth of the usual search is made, for the patience of whoever waits for the figures.
+// job from nothing and from the plan before, in the same run. On the large jobs only a
+// twentieth of the usual search is made from nothing, for the patience of whoever waits
+// for the figures; all of it takes minutes.
 func BenchmarkReplan(b *testing.B) {
 	replans(b, "demo", demo(b), 12, levelling.DefaultEffort(300))
-	size := randomjob.Size{Steps: 2000, Without: randomjob.Mosts | randomjob.Pins | randomjob.BuildUps}
-	replans(b, "2000 steps", randomjob.New(1, size), 1, levelling.DefaultEffort(size.Steps))
-	size.Steps = 5000
-	effort := levelling.DefaultEffort(size.Steps)
-	effort.LateEnds, effort.DeadEnds, effort.VisitEnds = effort.LateEnds/10, effort.DeadEnds/10, effort.VisitEnds/10
-	replans(b, "5000 steps", randomjob.New(1, size), 1, effort)
+	for _, steps := range []int{2000, 5000} {
+		size := randomjob.Size{Steps: steps, Without: randomjob.Mosts | randomjob.Pins | randomjob.BuildUps}
+		effort := levelling.DefaultEffort(steps)
+		effort.LateEnds, effort.DeadEnds, effort.VisitEnds = effort.LateEnds/20, effort.DeadEnds/20, effort.VisitEnds/20
+		replans(b, fmt.Sprint(steps, " steps"), randomjob.New(1, size), 3, effort)
+	}
 }
 
 // replans measures some of the changes of a job, evenly chosen, as one run.

@@ -27,7 +27,7 @@ func (s *solution) joinVisits(how fitting, effort levelling.Effort) error {
 	if how == inPart || visits == trades || effort.VisitEnds == 0 {
 		return nil
 	}
-	if how == asBefore && s.mended && visits <= s.was.visits+s.was.visits/mendingLoss {
+	if how == asBefore && s.mended && visits <= s.was.visits+s.was.visits/mendingPart {
 		s.visits.least = s.leastVisitsAsBefore(visits, trades)
 		return nil
 	}
