@@ -54,7 +54,6 @@ type solution struct {
 	chain     []network.Arc // the arcs of h that the problem's graph has not
 	was       *Memory       // of the planning before, nil: from nothing
 	mended    bool          // no more than the plan before mended
-	searched  bool          // its bound comes from the search for a proof
 	noEasier  bool          // no schedule has become possible since the plan before
 	giveIn    bool          // due days that no dates can keep give in
 

@@ -117,8 +117,7 @@ func (s *solution) mend(near levelling.Schedule, early *network.Times, effort le
 	if best() {
 		return near
 	}
-	searched := s.was.s != nil && s.was.s.searched // where the load did not do before, it hardly does now
-	if !searched {
+	if old := s.was.s; old == nil || !old.bound.punctual { // where only the search did before, the load hardly does now
 		if s.boundByLoad(early); best() {
 			return near
 		}
