@@ -2,11 +2,13 @@ package levelling
 
 import (
 	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/worktime"
 )
 
 // Stages is the way from a schedule to the best there is: first the fewest minutes
-// past due days, then, with no more than those, the earliest finish. Each stage has
-// its own effort, keeps the best found and can be gone on with.
+// past due days, then, with no more than those, the earliest finish. For that it
+// searches downwards from the best, plans parts of it anew and raises the bound from
+// below. Each stage has its own effort, keeps the best found and can be gone on with.
 type Stages struct {
 	Proof
 	LeastLate int64 // no schedule misses due days by fewer minutes, all together
@@ -14,6 +16,7 @@ type Stages struct {
 	early     *network.Times
 	late      *lateProver
 	finish    *Prover
+	bound     worktime.Instant // on the finish, from elsewhere
 }
 
 // NewStages sets out from a schedule that keeps all waits and limits, with the
@@ -35,10 +38,19 @@ func (s *Stages) Run(effort Effort, stop func() bool) {
 	if s.late.best.Late < s.Best.Late {
 		s.shorten(s.late.best)
 	}
-	s.finish.Run(effort.DeadEnds, stop)
+	s.finish.Run(effort.DeadEnds/2, stop)
+	s.finish.Revise(effort.DeadEnds/4, stop)
+	s.finish.Raise(effort.DeadEnds/4, stop)
 	if s.finish.Best.Late < s.late.best.Late {
 		s.late.offer(s.finish.Best)
 	}
+	s.settle()
+}
+
+// Lower shows the second stage a bound on the finish of every schedule.
+func (s *Stages) Lower(bound worktime.Instant) {
+	s.bound = bound
+	s.finish.Lower(bound)
 	s.settle()
 }
 
@@ -49,6 +61,7 @@ func (s *Stages) shorten(best Schedule) {
 		sum = nil // the bounds say it all
 	}
 	s.finish = newProver(s.p, best, true, s.early, bounds, sum)
+	s.finish.Lower(s.bound)
 	s.settle()
 }
 

@@ -228,6 +228,7 @@ func (s *solution) order(effort levelling.Effort) (levelling.Schedule, fitting, 
 // for proofs that there are none.
 func (s *solution) prove(best levelling.Schedule, early *network.Times, effort levelling.Effort) levelling.Schedule {
 	stages := levelling.NewStages(s.problem, best, early)
+	stages.Lower(s.bound.at)
 	stages.Run(effort, effort.Stop)
 	s.leastLate = stages.LeastLate
 	if stages.Bound > s.bound.at {
