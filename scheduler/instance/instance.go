@@ -55,13 +55,22 @@ func Read(name string, data []byte) (*Problem, error) {
 	return p, nil
 }
 
-// check refuses lengths, sizes and uses below nothing.
+// check refuses lengths, sizes and uses below nothing, and times and amounts so large
+// that their sums could not be counted.
 func (p *Problem) check() error {
 	for _, list := range append([][]int64{p.Length, p.Size}, p.Use...) {
 		for _, v := range list {
 			if v < 0 {
 				return fmt.Errorf("%w: %d is less than nothing", ErrFormat, v)
 			}
+			if v > largest {
+				return fmt.Errorf("%w: %d is more than %d", ErrFormat, v, largest)
+			}
+		}
+	}
+	for _, l := range p.Lags {
+		if l.Least > largest || l.Least < -largest {
+			return fmt.Errorf("%w: %d is further than %d", ErrFormat, l.Least, largest)
 		}
 	}
 	return nil
@@ -104,10 +113,11 @@ func (n *numbers) next() int {
 }
 
 // most is the largest count that an instance may have of anything, mostUses how many
-// uses of resources there may be in all.
+// uses of resources there may be in all, largest the greatest time or amount.
 const (
 	most     = 100_000
 	mostUses = 5_000_000
+	largest  = 1_000_000_000
 )
 
 func (n *numbers) count() int {

@@ -2,6 +2,7 @@ package instance_test
 
 import (
 	"errors"
+	"slices"
 	"testing"
 
 	"gaugerod/scheduler/instance"
@@ -81,6 +82,8 @@ func TestRefusals(t *testing.T) {
 		"a.txt": bare, "a.sm": bare, "b.rcp": "4 2\n2 1\n0 0", "c.rcp": "4 two", "d.rcp": "", "e.rcp": "-4 2",
 		"f.rcp": "2 1 1 0 0 1 9 0 0 0", "g.sch": "2 1 0", "h.sch": "2 1 0 0 0 1 1 7 [0]", "i.sm": sections[:200],
 		"j.rcp": "999999999 1", "k.rcp": "90000 90000", "l.rcp": "1 1", "m.rcp": "2 1 1 -3 0 0 0 0 0",
+		"n.rcp": "2 1 1 1000000001 0 1 2 0 0 0", "o.rcp": "2 1 9999999999 0 0 1 2 0 0 0", "p.rcp": "2 1 1 5 9999999999 1 2 0 0 0",
+		"q.sch": "0 1 0 0 0 1 1 1 [-1000000001] 1 1 0 0 1 0 0 1 1 0 0 1",
 	} {
 		if _, err := instance.Read(name, []byte(text)); !errors.Is(err, instance.ErrFormat) {
 			t.Errorf("%s: %v, want ErrFormat", name, err)
@@ -97,11 +100,22 @@ func FuzzRead(f *testing.F) {
 	f.Fuzz(func(t *testing.T, name string, data []byte) {
 		p, err := instance.Read(name, data)
 		if err != nil {
+			if !errors.Is(err, instance.ErrFormat) || p != nil {
+				t.Errorf("got %v, %v", p, err)
+			}
 			return
 		}
 		for _, l := range p.Lags {
 			if l.From < 0 || l.To < 0 || l.From >= len(p.Length) || l.To >= len(p.Length) {
 				t.Errorf("lag %+v joins steps that are not there", l)
+			}
+		}
+		if len(p.Use) != len(p.Size) {
+			t.Errorf("%d resources, of which %d are used", len(p.Size), len(p.Use))
+		}
+		for _, use := range append(p.Use, p.Length) {
+			if len(use) != len(p.Length) || len(use) < 2 || slices.Min(use) < 0 || slices.Max(use) > 1e9 {
+				t.Errorf("uses or lengths %v", use)
 			}
 		}
 	})

@@ -33,6 +33,9 @@ type Result struct {
 // Instance solves an instance until it is proven or stop, when not nil, says so. Stop is
 // asked by two goroutines.
 func Instance(in *instance.Problem, stop func() bool) Result {
+	if overdrawn(in) {
+		return Result{Status: Infeasible, Makespan: -1}
+	}
 	lags := make([]network.Lag, len(in.Lags))
 	for k, l := range in.Lags {
 		lags[k] = network.Lag(l)
@@ -87,6 +90,18 @@ func horizon(in *instance.Problem) worktime.Instant {
 		sum += max(l.Least, 0)
 	}
 	return worktime.Instant(sum + 1)
+}
+
+// overdrawn says whether a step by itself takes more of a resource than there is.
+func overdrawn(in *instance.Problem) bool {
+	for r, size := range in.Size {
+		for i, amount := range in.Use[r] {
+			if amount > size && in.Length[i] > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func limits(in *instance.Problem) []levelling.Limit {

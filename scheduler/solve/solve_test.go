@@ -109,6 +109,10 @@ const pair = `4 1
 0 0 0
 `
 
+// tight has no schedule: step 2 starts between 1 and 2 after step 1, which has the
+// resource for 3.
+const tight = "2\t1\t0\t0\n0 1 2 1 2 [0] [0]\n1 1 2 2 3 [1] [3]\n2 1 2 1 3 [-2] [3]\n3 1 0\n0 1 0 0\n1 1 3 1\n2 1 3 1\n3 1 0 0\n1\n"
+
 func read(t *testing.T, name, text string) *instance.Problem {
 	t.Helper()
 	in, err := instance.Read(name, []byte(text))
@@ -130,14 +134,16 @@ func TestTwoShareOneResource(t *testing.T) {
 }
 
 func TestInfeasible(t *testing.T) {
-	// step 2 starts between 1 and 2 after step 1, which has the resource for 3
-	tight := "2\t1\t0\t0\n0 1 2 1 2 [0] [0]\n1 1 2 2 3 [1] [3]\n2 1 2 1 3 [-2] [3]\n3 1 0\n0 1 0 0\n1 1 3 1\n2 1 3 1\n3 1 0 0\n1\n"
 	if r := solve.Instance(read(t, "tight.sch", tight), nil); r.Status != solve.Infeasible {
 		t.Errorf("result %+v", r)
 	}
 	loop := strings.Replace(tight, "[-2]", "[-0]", 1)
 	if r := solve.Instance(read(t, "loop.sch", loop), nil); r.Status != solve.Infeasible {
 		t.Errorf("a loop: %+v", r)
+	}
+	overdrawn := strings.Replace(pair, "3 1 1 4", "3 2 1 4", 1)
+	if r := solve.Instance(read(t, "overdrawn.rcp", overdrawn), nil); r.Status != solve.Infeasible {
+		t.Errorf("a step that takes more than there is: %+v", r)
 	}
 }
 
