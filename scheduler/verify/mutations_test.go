@@ -285,6 +285,9 @@ var mutations = []mutation{
 	{"no order to hold back", verify.DriverWrong, func(_ job, p plan) {
 		p.FindStep("hang").Drivers = []scheduler.Driver{{Kind: scheduler.ByHeld, Text: "held back"}}
 	}},
+	{"done, and not where a plan had it", verify.DriverWrong, func(_ job, p plan) {
+		p.FindStep("dig").Drivers = []scheduler.Driver{{Kind: scheduler.ByBefore, Text: "the plan before had it here"}}
+	}},
 	{"does not hold itself", verify.DriverWrong, func(_ job, p plan) {
 		s := p.FindStep("board")
 		s.Drivers = append(s.Drivers, scheduler.Driver{Kind: scheduler.ByEachOther, Text: "each other"})
