@@ -1,6 +1,7 @@
 package solve_test
 
 import (
+	"sync/atomic"
 	"testing"
 
 	"gaugerod/scheduler/instance"
@@ -19,8 +20,8 @@ func FuzzInstance(f *testing.F) {
 		if err != nil || len(in.Length) > 20 || len(in.Lags) > 60 || len(in.Size) > 5 {
 			return
 		}
-		asked := 0
-		r := solve.Instance(in, func() bool { asked++; return asked > 20 })
+		var asked atomic.Int32
+		r := solve.Instance(in, func() bool { return asked.Add(1) > 20 })
 		if err := solve.Check(in, &r); err != nil {
 			t.Error(err)
 		}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"gaugerod/scheduler/instance"
@@ -75,8 +76,8 @@ func TestOpenInstances(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			dead := 0
-			r := solve.Instance(in, func() bool { dead++; return dead > 600 })
+			var asked atomic.Int32
+			r := solve.Instance(in, func() bool { return asked.Add(1) > 600 })
 			if err := solve.Check(in, &r); err != nil {
 				t.Error(err)
 			}
