@@ -66,16 +66,22 @@ type around struct {
 }
 
 func (p *Problem) around(occ *Use) *around {
+	g := p.Graph
 	a := &around{
 		first: occ.From, last: occ.To,
-		begun:      p.Graph.Progress[occ.From] != network.Open,
+		begun:      g.Progress[occ.From] != network.Open,
 		afterStart: p.reach(occ.From, scheduler.Start, false),
 		beforeEnd:  p.reach(occ.To, scheduler.Finish, true),
 	}
-	if p.Graph.Rest[occ.From] > 0 {
-		a.afterFinish = p.reach(occ.From, scheduler.Finish, false)
+	// An occupation that can be over before it begins keeps nobody from passing it by.
+	lasts := a.begun || occ.From == occ.To || a.afterStart[2*occ.To+int32(scheduler.Start)] && g.Rest[occ.To] > 0
+	if g.Rest[occ.From] > 0 {
+		after := p.reach(occ.From, scheduler.Finish, false)
+		if lasts = lasts || after[2*occ.To+int32(scheduler.Finish)]; lasts {
+			a.afterFinish = after
+		}
 	}
-	if p.Graph.Rest[occ.To] > 0 {
+	if lasts && g.Rest[occ.To] > 0 {
 		a.beforeStart = p.reach(occ.To, scheduler.Start, true)
 	}
 	return a
