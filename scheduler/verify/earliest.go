@@ -119,7 +119,8 @@ func (c *checker) pinKept(p *scheduler.Pin) bool {
 
 // push sets every step to its least dates and pushes it on until the given waits
 // hold. It is what the words say and no more: again and again through all waits,
-// until nothing moves, or something moves past all days that were laid out.
+// until nothing moves, or something moves past all days that were laid out: there
+// nobody works, and every most time in working time would hold.
 func (c *checker) push(acting []half, counts func(*scheduler.Pin) bool) (dates, bool) {
 	d := dates{}
 	for _, s := range c.steps {
@@ -128,6 +129,7 @@ func (c *checker) push(acting []half, counts func(*scheduler.Pin) bool) (dates, 
 			d.set(s, s.cal.next(c.release(s, counts), s.rest))
 		}
 	}
+	beyond := c.clock(c.cals.to+1, 0)
 	for range len(c.steps) + 5000 {
 		moved := false
 		for _, h := range acting {
@@ -136,7 +138,7 @@ func (c *checker) push(acting []half, counts func(*scheduler.Pin) bool) (dates, 
 				continue
 			}
 			d.set(s, t)
-			if d[s].finish >= never {
+			if d[s].finish > beyond {
 				return d, false
 			}
 			moved = true
