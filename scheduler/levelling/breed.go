@@ -42,10 +42,6 @@ type parent struct {
 	end   int64
 }
 
-// founders is what the noise of the founders' orders is divided by: a share of the
-// length of the first schedule.
-const founders = 16
-
 // patience is for how many generations without anything better a population is kept.
 const patience = 40
 
@@ -104,12 +100,13 @@ func (b *Breeder) Offer(s Schedule) {
 	b.left[b.rng.IntN(len(b.left))] = parent{order: instants(s.Finish), kept: true, late: s.Late, end: int64(s.Last)}
 }
 
-// found adds a founder to the forward population: by latest start with some noise,
-// leaving no step waiting that could start.
+// found adds a founder to the forward population: by latest start with noise of a half
+// to a sixteenth of the length, every other one leaving no step waiting that could
+// start. Founders too much alike would leave crossings nothing to find.
 func (b *Breeder) found() {
 	length := int64(b.Best.Last - b.p.Graph.AsOf)
-	b.forward.eager = true
-	b.left = append(b.left, b.ahead(b.vary(b.first, max(length/founders, 1))))
+	b.forward.eager = b.rng.IntN(2) == 0
+	b.left = append(b.left, b.ahead(b.vary(b.first, max(length>>(1+b.rng.IntN(4)), 1))))
 	b.forward.eager = false
 }
 
@@ -129,11 +126,18 @@ func (b *Breeder) generation(over func() bool) {
 	}
 }
 
-// replace puts a child in the place of an older one that is not better.
+// replace puts a child in the place of an older one that is not better, unless there is
+// one like it: a population of twins has nothing to cross.
 func replace(population []parent, k int, child parent) {
-	if !population[k].before(&child) {
-		population[k] = child
+	if population[k].before(&child) {
+		return
 	}
+	for j := range population {
+		if population[j].end == child.end && slices.Equal(population[j].order, child.order) {
+			return
+		}
+	}
+	population[k] = child
 }
 
 // cross makes a child's order of two of a population: within a stretch of time as the
