@@ -80,6 +80,14 @@ func (v *Prover) settleWith(outcome proof.Outcome, starts []int64) {
 	v.settle()
 }
 
+// Aloof lets Run and Raise look elsewhere than near the best schedule: what another
+// search finds that follows it is found by that one.
+func (v *Prover) Aloof() {
+	if v.search != nil {
+		v.search.Aloof()
+	}
+}
+
 // Offer shows the search a schedule, which it takes if it is the shortest so far.
 func (v *Prover) Offer(s Schedule) {
 	if v.search == nil || v.Found && s.Last >= v.Best.Last {

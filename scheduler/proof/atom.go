@@ -4,7 +4,7 @@ package proof
 // are made when they are first asked.
 type atom struct {
 	x        int32
-	heapAt   int32 // see branching; -1: not in the heap
+	heapAt   int32 // see branching; -1: answered, -2: never in the heap
 	t        int64
 	activity float64
 }
@@ -46,22 +46,21 @@ func (q *atoms) from(x int32, t int64) int {
 	return lo
 }
 
-// atom is the number of the atom that asks whether step x starts by t, and whether
-// it has been asked for the first time.
-func (q *atoms) atom(x int32, t int64) (a int32, made bool) {
+// atom is the number of the atom that asks whether step x starts by t.
+func (q *atoms) atom(x int32, t int64) int32 {
 	k := q.from(x, t)
 	list := q.of[x]
 	if k < len(list) && list[k].t == t {
-		return list[k].atom, false
+		return list[k].atom
 	}
-	a = int32(len(q.list))
-	q.list = append(q.list, atom{x: x, t: t, heapAt: -1})
+	a := int32(len(q.list))
+	q.list = append(q.list, atom{x: x, t: t, heapAt: -2})
 	q.watchers = append(q.watchers, nil, nil)
 	list = append(list, atomAt{})
 	copy(list[k+1:], list[k:])
 	list[k] = atomAt{t, a}
 	q.of[x] = list
-	return a, true
+	return a
 }
 
 // asks is the step and the time that the atom of a literal asks for.
@@ -74,6 +73,5 @@ func (l literal) asks() (x int32, t int64) {
 
 // answer is the number of the answer that makes a literal true.
 func (q *atoms) answer(l literal) int32 {
-	a, _ := q.atom(l.asks())
-	return answered(a, l.side&1 == 1)
+	return answered(q.atom(l.asks()), l.side&1 == 1)
 }

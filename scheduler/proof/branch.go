@@ -7,6 +7,7 @@ type branching struct {
 	popped   []int32 // atoms taken out of the heap because they were answered
 	atomStep float64
 	guide    []int64 // starts of the best schedule, which answers follow; nil: none
+	aloof    bool    // answer early instead of as the guide does
 	lowest   bool    // decide first that the goal starts at its least
 	byStart  bool    // decide by least start alone
 	runs     int64   // how often the search has started
@@ -20,11 +21,11 @@ func (s *solver) startBranching() {
 
 // bump raises the activity of a literal's atom.
 func (s *solver) bump(l literal) {
-	a, made := s.atoms.atom(l.asks())
+	a := s.atoms.atom(l.asks())
 	at := &s.atoms.list[a]
 	at.activity += s.atomStep
 	switch {
-	case made:
+	case at.heapAt == -2:
 		s.push(a)
 	case at.heapAt >= 0:
 		s.up(at.heapAt)
@@ -57,7 +58,7 @@ func (s *solver) choose() (literal, bool) {
 				s.popped = append(s.popped, a)
 				continue
 			}
-			if s.guide != nil && s.guide[at.x] > at.t {
+			if s.guide != nil && !s.aloof && s.guide[at.x] > at.t {
 				return atLeast(at.x, at.t+1), true
 			}
 			return atMost(at.x, at.t), true

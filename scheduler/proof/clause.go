@@ -18,8 +18,17 @@ type watch struct {
 	other  literal
 }
 
-// literals are those of a clause.
-func (s *solver) literals(c int32) []literal {
+// entry is a literal of a clause with the answer by which it fails.
+type entry struct {
+	side  int32
+	fails int32
+	value int64
+}
+
+func (e *entry) literal() literal { return literal{e.side, e.value} }
+
+// entries are the literals of a clause.
+func (s *solver) entries(c int32) []entry {
 	k := &s.clauses[c]
 	return s.written[k.at : k.at+k.size]
 }
@@ -31,18 +40,19 @@ func (s *solver) learn(literals []literal, spread int32) int32 {
 	s.clauses = append(s.clauses, clause{
 		at: int32(len(s.written)), size: int32(len(literals)), spread: spread, activity: s.clauseStep,
 	})
-	s.written = append(s.written, literals...)
-	if len(literals) > 1 {
-		s.watch(c, literals[0], literals[1])
-		s.watch(c, literals[1], literals[0])
+	for _, l := range literals {
+		s.written = append(s.written, entry{l.side, s.atoms.answer(l.not()), l.value})
+	}
+	if list := s.entries(c); len(list) > 1 {
+		s.watch(c, &list[0], list[1].literal())
+		s.watch(c, &list[1], list[0].literal())
 	}
 	return c
 }
 
 // watch looks at a clause when a literal of it fails, unless another one holds.
-func (s *solver) watch(c int32, l, other literal) {
-	k := s.atoms.answer(l.not())
-	s.atoms.watchers[k] = append(s.atoms.watchers[k], watch{c, other})
+func (s *solver) watch(c int32, e *entry, other literal) {
+	s.atoms.watchers[e.fails] = append(s.atoms.watchers[e.fails], watch{c, other})
 }
 
 // propagateClauses looks at the clauses of which a watched literal fails by an event.
@@ -54,21 +64,16 @@ func (s *solver) propagateClauses(e int32) bool {
 		first, last = -ev.value, -ev.before-1
 	}
 	for k := s.atoms.from(x, first); k < len(s.atoms.of[x]) && s.atoms.of[x][k].t <= last; k++ {
-		at := s.atoms.of[x][k]
-		failed := atMost(x, at.t)
-		if yes {
-			failed = atLeast(x, at.t+1)
-		}
-		if !s.propagateAnswer(answered(at.atom, yes), failed) {
+		if !s.propagateAnswer(answered(s.atoms.of[x][k].atom, yes)) {
 			return false
 		}
 	}
 	return true
 }
 
-// propagateAnswer looks at the clauses that wait for an answer, which makes a
-// literal fail.
-func (s *solver) propagateAnswer(answer int32, failed literal) bool {
+// propagateAnswer looks at the clauses that wait for an answer, by which a literal of
+// theirs fails.
+func (s *solver) propagateAnswer(answer int32) bool {
 	list := s.atoms.watchers[answer]
 	kept := 0
 	for k := 0; k < len(list); k++ {
@@ -81,19 +86,18 @@ func (s *solver) propagateAnswer(answer int32, failed literal) bool {
 		if s.clauses[w.clause].gone {
 			continue
 		}
-		literals := s.literals(w.clause)
-		if literals[0] == failed {
-			literals[0], literals[1] = literals[1], literals[0]
+		entries := s.entries(w.clause)
+		if entries[0].fails == answer {
+			entries[0], entries[1] = entries[1], entries[0]
 		}
-		if !s.holds(literals[0]) && s.rewatch(w.clause, literals) {
+		first := entries[0].literal()
+		holds := s.holds(first)
+		if !holds && s.rewatch(w.clause, entries, first) {
 			continue
 		}
-		list[kept] = watch{w.clause, literals[0]}
+		list[kept] = watch{w.clause, first}
 		kept++
-		if s.holds(literals[0]) {
-			continue
-		}
-		if !s.unit(w.clause, literals) {
+		if !holds && !s.unit(w.clause, entries) {
 			kept += copy(list[kept:], list[k+1:])
 			s.atoms.watchers[answer] = list[:kept]
 			return false
@@ -104,24 +108,24 @@ func (s *solver) propagateAnswer(answer int32, failed literal) bool {
 }
 
 // unit makes the first literal of a clause true: all others have failed.
-func (s *solver) unit(c int32, literals []literal) bool {
-	if !s.fails(literals[0]) {
-		return s.set(literals[0], reason{kind: byClause, index: c})
+func (s *solver) unit(c int32, entries []entry) bool {
+	if first := entries[0].literal(); !s.fails(first) {
+		return s.set(first, reason{kind: byClause, index: c})
 	}
 	s.conflict = s.conflict[:0]
-	for _, l := range literals {
-		s.conflict = append(s.conflict, l.not())
+	for k := range entries {
+		s.conflict = append(s.conflict, entries[k].literal().not())
 	}
 	s.bumpClause(c)
 	return false
 }
 
 // rewatch looks for another literal of a clause that has not failed.
-func (s *solver) rewatch(c int32, literals []literal) bool {
-	for k := 2; k < len(literals); k++ {
-		if l := literals[k]; !s.fails(l) {
-			literals[1], literals[k] = l, literals[1]
-			s.watch(c, l, literals[0])
+func (s *solver) rewatch(c int32, entries []entry, first literal) bool {
+	for k := 2; k < len(entries); k++ {
+		if !s.fails(entries[k].literal()) {
+			entries[1], entries[k] = entries[k], entries[1]
+			s.watch(c, &entries[1], first)
 			return true
 		}
 	}

@@ -118,8 +118,8 @@ func (s *solver) explain(list []literal, l literal, r reason) []literal {
 		}
 		return append(list, atMost(a.To, s.m.Times.Least(r.index, -l.value+1)-1))
 	case byClause:
-		for _, o := range s.literals(r.index) {
-			if o.side != l.side {
+		for k := range s.entries(r.index) {
+			if o := s.entries(r.index)[k].literal(); o.side != l.side {
 				list = append(list, o.not())
 			}
 		}

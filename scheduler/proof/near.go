@@ -29,7 +29,10 @@ func (f *Search) Near(starts []int64, free []bool, effort int64, stop func() boo
 		t := s.orders.turn(int32(k), value)
 		s.near.kept = append(s.near.kept, literal{t.side, t.value})
 	}
+	aloof := s.aloof
+	s.aloof = false
 	outcome, found = f.result(s.run(effort, stop))
+	s.aloof = aloof
 	exhausted = s.near.strayed
 	s.near = near{kept: s.near.kept[:0]}
 	return outcome, found, exhausted

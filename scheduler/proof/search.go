@@ -21,6 +21,9 @@ func (f *Search) Follow(starts []int64) {
 	f.s.guide = f.s.orders.guide(append([]int64(nil), starts...))
 }
 
+// Aloof lets Next and Lowest answer early instead of as the schedule followed does.
+func (f *Search) Aloof() { f.s.aloof = true }
+
 // ByStart lets the search decide by least start alone, or by what it has learned.
 func (f *Search) ByStart(on bool) { f.s.byStart = on }
 

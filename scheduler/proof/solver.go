@@ -15,7 +15,7 @@ type solver struct {
 
 	atoms   atoms
 	clauses []clause
-	written []literal // the literals of all clauses
+	written []entry   // the literals of all clauses
 	out     [][]int32 // by step: arcs that leave it
 	in      [][]int32
 

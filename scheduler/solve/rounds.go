@@ -14,6 +14,15 @@ const (
 	breeds     = 1000 // schedules
 	reviseEnds = 300  // dead ends of planning parts anew
 	raiseEnds  = 300  // dead ends of raising the bound
+	alongEnds  = 900  // dead ends of searching downwards along with the other hand
+)
+
+// When the second hand helps to prove: after so many rounds without a shorter schedule,
+// in all but every so many rounds, while the bound is nearer than a share of the finish.
+const (
+	idleRounds = 6
+	lookAgain  = 4
+	near       = 10
 )
 
 // hands are the two that work on an instance at the same time, each on a core of its
@@ -26,8 +35,11 @@ type hands struct {
 	up    *levelling.Prover
 	breed *levelling.Breeder
 	path  worktime.Instant
+	start worktime.Instant
 
 	bounds []worktime.Instant
+	rounds int
+	idle   int // rounds since a shorter schedule was found
 }
 
 // run works in rounds until the instance is settled or stop says so. Stop is asked by
@@ -39,11 +51,25 @@ func (h *hands) run(stop func() bool) {
 }
 
 func (h *hands) round(stop func() bool) {
+	best := h.down.Best.Last
 	var both sync.WaitGroup
 	both.Go(func() { h.down.Run(proveEnds, stop) })
-	h.find(stop)
+	if h.rounds++; h.idle >= idleRounds && h.rounds%lookAgain != 0 && h.close() {
+		h.up.Run(alongEnds, stop)
+		h.up.Raise(raiseEnds, stop)
+	} else {
+		h.find(stop)
+	}
 	both.Wait()
 	h.exchange()
+	if h.idle++; h.down.Best.Last < best {
+		h.idle = 0
+	}
+}
+
+// close says whether a proof is likely to be near.
+func (h *hands) close() bool {
+	return h.down.Found && h.down.Best.Last-h.down.Bound <= (h.down.Best.Last-h.start)/near
 }
 
 // find is the round of the hand that looks for schedules and for bounds.
@@ -90,7 +116,7 @@ func never() bool { return false }
 
 // begin makes the first schedules and searches from the best of them.
 func begin(p *levelling.Problem, early, late *network.Times, end worktime.Instant, stop func() bool) *hands {
-	h := &hands{path: network.LastFinish(early), bounds: make([]worktime.Instant, p.Graph.Steps())}
+	h := &hands{start: p.Graph.AsOf, path: network.LastFinish(early), bounds: make([]worktime.Instant, p.Graph.Steps())}
 	for i := range h.bounds {
 		h.bounds[i] = worktime.Never
 	}
@@ -116,6 +142,7 @@ func prove(p *levelling.Problem, early, late *network.Times, end worktime.Instan
 		return h.down
 	}
 	h.up = levelling.NewProver(p, h.down.Best, h.down.Found, early, h.bounds)
+	h.up.Aloof()
 	h.run(stop)
 	return h.result()
 }
