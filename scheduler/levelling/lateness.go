@@ -56,8 +56,7 @@ func (l *lateProver) run(effort int64, stop func() bool) {
 		switch outcome {
 		case proof.Found:
 			l.take(starts)
-			l.search.Follow(startsOf(&l.best, l.model))
-			l.search.Budget(l.best.Late - 1)
+			l.less()
 		case proof.Refuted:
 			l.least = l.best.Late
 		case proof.Unfinished:
@@ -71,10 +70,15 @@ func (l *lateProver) run(effort int64, stop func() bool) {
 func (l *lateProver) offer(s Schedule) {
 	l.best = s
 	if l.search != nil {
-		l.search.Follow(startsOf(&l.best, l.model))
-		l.search.Budget(l.best.Late - 1)
+		l.less()
 	}
 	l.settle()
+}
+
+// less asks the search for less lateness than the best schedule has.
+func (l *lateProver) less() {
+	l.search.Follow(startsOf(&l.best, l.model))
+	l.search.Budget(l.best.Late - 1)
 }
 
 // raise halves what lies between the bound and the best, each time asking for a
@@ -92,8 +96,7 @@ func (l *lateProver) raise(until int64, stop func() bool) {
 		switch outcome {
 		case proof.Found:
 			l.take(starts)
-			l.search.Follow(startsOf(&l.best, l.model))
-			l.search.Budget(l.best.Late - 1)
+			l.less()
 		case proof.Refuted:
 			l.least = middle + 1
 		case proof.Unfinished:

@@ -36,24 +36,12 @@ func Instance(in *instance.Problem, stop func() bool) Result {
 	if overdrawn(in) {
 		return Result{Status: Infeasible, Makespan: -1}
 	}
-	lags := make([]network.Lag, len(in.Lags))
-	for k, l := range in.Lags {
-		lags[k] = network.Lag(l)
-	}
-	g := network.Plain(in.Length, lags)
-	early, conflicts, err := g.Earliest()
-	if err != nil || len(conflicts) > 0 {
+	p, early, late, ok := problem(in)
+	if !ok {
 		return Result{Status: Infeasible, Makespan: -1}
 	}
-	last := len(in.Length) - 1
-	p := levelling.Of(g, limits(in), uses(in))
-	bounds, _ := g.Bounds(network.LastFinish(&early))
-	late, _, err := g.Latest(bounds)
-	if err != nil {
-		return Result{Status: Infeasible, Makespan: -1}
-	}
-	r := Result{Path: int64(early.Start[last]), Status: Unknown, Makespan: -1}
-	v := prove(p, &early, &late, horizon(in), stop)
+	r := Result{Path: int64(early.Start[len(in.Length)-1]), Status: Unknown, Makespan: -1}
+	v := prove(p, early, late, horizon(in), stop)
 	r.Bound, r.DeadEnds = int64(v.Bound), v.DeadEnds
 	switch {
 	case v.None:
@@ -69,6 +57,23 @@ func Instance(in *instance.Problem, stop func() bool) Result {
 		r.Start = append(r.Start, int64(s))
 	}
 	return r
+}
+
+// problem lays an instance out with its earliest and latest dates; ok is false when its
+// lags alone leave it none.
+func problem(in *instance.Problem) (p *levelling.Problem, early, late *network.Times, ok bool) {
+	lags := make([]network.Lag, len(in.Lags))
+	for k, l := range in.Lags {
+		lags[k] = network.Lag(l)
+	}
+	g := network.Plain(in.Length, lags)
+	e, conflicts, err := g.Earliest()
+	if err != nil || len(conflicts) > 0 {
+		return nil, nil, nil, false
+	}
+	bounds, _ := g.Bounds(network.LastFinish(&e))
+	l, _, err := g.Latest(bounds)
+	return levelling.Of(g, limits(in), uses(in)), &e, &l, err == nil
 }
 
 // What comes before the rounds.
