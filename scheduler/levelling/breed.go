@@ -55,6 +55,10 @@ func (a *parent) before(b *parent) bool {
 	return a.end < b.end
 }
 
+// eagerSteps is up to how many steps founders are made eagerly, which takes a look at
+// every step that could be next.
+const eagerSteps = 300
+
 // NewBreeder makes a first schedule, by latest start, and sets a search up for
 // populations of a size. Raises are how often each schedule may be begun anew to keep
 // most times.
@@ -105,7 +109,7 @@ func (b *Breeder) Offer(s Schedule) {
 // start. Founders too much alike would leave crossings nothing to find.
 func (b *Breeder) found() {
 	length := int64(b.Best.Last - b.p.Graph.AsOf)
-	b.forward.eager = b.rng.IntN(2) == 0
+	b.forward.eager = len(b.first) <= eagerSteps && b.rng.IntN(2) == 0
 	b.left = append(b.left, b.ahead(b.vary(b.first, max(length>>(1+b.rng.IntN(4)), 1))))
 	b.forward.eager = false
 }

@@ -24,7 +24,8 @@ func DefaultEffort(steps int) Effort {
 	case steps <= 500:
 		return Effort{Schedules: 80, Raises: 400, LateEnds: 2000, DeadEnds: 2000, VisitEnds: 200, Chains: 24}
 	case steps <= 5_000:
-		return Effort{Schedules: 16, Raises: 60, LateEnds: 500, DeadEnds: 500, VisitEnds: 8, Chains: 8}
+		ends := int64(250_000 / steps) // each takes the longer the more steps there are
+		return Effort{Schedules: 16, Raises: 60, LateEnds: ends, DeadEnds: ends, VisitEnds: 8, Chains: 8}
 	}
 	return Effort{Schedules: 1, Raises: 4}
 }

@@ -18,6 +18,7 @@ type serial struct {
 	p        *Problem
 	priority []int64 // the smaller comes first
 	least    []worktime.Instant
+	soonest  []worktime.Instant // by step: its earliest start when it was last asked for
 	t        network.Times
 	placed   []bool
 	waiting  []int32
@@ -33,7 +34,7 @@ type serial struct {
 func newSerial(p *Problem) *serial {
 	n := p.Graph.Steps()
 	s := &serial{
-		p: p, t: network.NewTimes(n), least: make([]worktime.Instant, n),
+		p: p, t: network.NewTimes(n), least: make([]worktime.Instant, n), soonest: make([]worktime.Instant, n),
 		placed: make([]bool, n), waiting: make([]int32, n), profiles: make([]profile, len(p.Limits)),
 	}
 	s.queue.s = s
@@ -101,13 +102,20 @@ func (s *serial) next() (int, worktime.Instant) {
 		i := int(heap.Pop(&s.queue).(int32))
 		return i, s.earliest(i)
 	}
-	best, at := 0, worktime.Never
-	for k, i := range s.queue.items {
-		if t := s.earliest(int(i)); t < at || t == at && s.before(i, s.queue.items[best]) {
-			best, at = k, t
+	for {
+		best := 0
+		for k, i := range s.queue.items {
+			if o := s.queue.items[best]; s.soonest[i] < s.soonest[o] || s.soonest[i] == s.soonest[o] && s.before(i, o) {
+				best = k
+			}
+		}
+		i := s.queue.items[best]
+		if t := s.earliest(int(i)); t <= s.soonest[i] || t >= worktime.Never {
+			return int(heap.Remove(&s.queue, best).(int32)), t
+		} else {
+			s.soonest[i] = t
 		}
 	}
-	return int(heap.Remove(&s.queue, best).(int32)), at
 }
 
 func (s *serial) reset() {
@@ -118,6 +126,7 @@ func (s *serial) reset() {
 		s.profiles[l].reset()
 	}
 	for i := range s.placed {
+		s.soonest[i] = worktime.Ever
 		s.placed[i] = g.Progress[i] == network.Done
 		s.waiting[i] = 0
 		if s.placed[i] {
@@ -235,6 +244,7 @@ func (s *serial) place(i int, t worktime.Instant) {
 	}
 	if len(s.p.shuts[i]) > 0 {
 		for _, b := range s.blocked {
+			s.soonest[b] = worktime.Ever
 			heap.Push(&s.queue, b)
 		}
 		s.blocked = s.blocked[:0]

@@ -142,7 +142,7 @@ func (s *solver) goesSecond(x int32, begin int64) bool {
 			if !s.set(atMost(t.from, s.startPast(t.from, begin)-1), t.reason()) {
 				return false
 			}
-		} else if s.finish(t.from, s.least(t.from)) > begin && !s.exclude(t) {
+		} else if s.soonest(t.from) > begin && !s.exclude(t) {
 			return false
 		}
 	}
@@ -153,7 +153,7 @@ func (t *turn) reason() reason { return reason{kind: byOrder, index: 2*t.pair + 
 
 // propagateTurn carries the bounds of two steps over an order that has been settled.
 func (s *solver) propagateTurn(t turn) bool {
-	return s.set(atLeast(t.to, s.finish(t.from, s.least(t.from))), t.reason()) &&
+	return s.set(atLeast(t.to, s.soonest(t.from)), t.reason()) &&
 		s.set(atMost(t.from, s.startPast(t.from, s.greatest(t.to))-1), t.reason())
 }
 

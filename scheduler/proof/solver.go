@@ -16,6 +16,7 @@ type solver struct {
 	atoms   atoms
 	clauses []clause
 	written []entry   // the literals of all clauses
+	soon    []soon    // by step, see soonest
 	out     [][]int32 // by step: arcs that leave it
 	in      [][]int32
 
@@ -36,6 +37,12 @@ type solver struct {
 	Steps int64 // conflicts and decisions so far: the measure of effort
 }
 
+// soon is a step's finish for a start.
+type soon struct {
+	start, finish int64
+	known         bool
+}
+
 // mark is where a level begins.
 type mark struct{ trail, notes, popped int32 }
 
@@ -44,7 +51,7 @@ func newSolver(m *Model) *solver {
 	n := len(m.Lo) + len(pairs.pairs)
 	s := &solver{
 		m: m, orders: pairs, bound: make([]int64, 2*n), last: make([]int32, 2*n), atoms: atoms{of: make([][]atomAt, n)},
-		out: make([][]int32, n), in: make([][]int32, n), limitsOf: make([][]int32, n),
+		soon: make([]soon, len(m.Lo)), out: make([][]int32, n), in: make([][]int32, n), limitsOf: make([][]int32, n),
 		tables: make([]timetable, len(m.Limits)), dirty: make([]bool, len(m.Limits)),
 	}
 	s.plain, _ = m.Times.(*Plain)
@@ -80,6 +87,19 @@ func (s *solver) finish(x int32, t int64) int64 {
 		return t + s.plain.Length[x]
 	}
 	return s.m.Times.Finish(x, t)
+}
+
+// soonest is when step x finishes if it starts at its least start. Calendars are asked
+// only when that has moved.
+func (s *solver) soonest(x int32) int64 {
+	t := s.least(x)
+	if s.plain != nil {
+		return t + s.plain.Length[x]
+	}
+	if c := &s.soon[x]; c.start != t || !c.known {
+		*c = soon{start: t, finish: s.m.Times.Finish(x, t), known: true}
+	}
+	return s.soon[x].finish
 }
 
 // startPast is the least start of step x with which it finishes after t.

@@ -69,7 +69,7 @@ func (t *timetable) lay(s *solver) int64 {
 	for k := range t.tasks {
 		task := &t.tasks[k]
 		begin := s.greatest(task.From)
-		end := s.finish(task.To, s.least(task.To))
+		end := s.soonest(task.To)
 		if begin >= end {
 			begin, end = never, never
 		}
@@ -158,7 +158,7 @@ func (t *timetable) explainLevel(s *solver, list []literal, at, most int64, but 
 func (t *timetable) pushLater(s *solver, k int32) bool {
 	task := &t.tasks[k]
 	x := task.From
-	end := s.finish(task.To, s.least(task.To))
+	end := s.soonest(task.To)
 	first := t.after(s.least(x))
 	for p := first; p < len(t.peaks) && t.peaks[p].from < end; p++ {
 		peak := t.peaks[p]
@@ -176,7 +176,7 @@ func (t *timetable) pushLater(s *solver, k int32) bool {
 			if x != task.To {
 				return true // its end moves by other ways: look again then
 			}
-			end = s.finish(x, s.least(x))
+			end = s.soonest(x)
 		}
 	}
 	return true
