@@ -110,11 +110,11 @@ func (s *serial) next() (int, worktime.Instant) {
 			}
 		}
 		i := s.queue.items[best]
-		if t := s.earliest(int(i)); t <= s.soonest[i] || t >= worktime.Never {
+		t := s.earliest(int(i))
+		if t <= s.soonest[i] || t >= worktime.Never {
 			return int(heap.Remove(&s.queue, best).(int32)), t
-		} else {
-			s.soonest[i] = t
 		}
+		s.soonest[i] = t
 	}
 }
 

@@ -76,8 +76,7 @@ func (s *solver) propagateClauses(e int32) bool {
 func (s *solver) propagateAnswer(answer int32) bool {
 	list := s.atoms.watchers[answer]
 	kept := 0
-	for k := 0; k < len(list); k++ {
-		w := list[k]
+	for k, w := range list {
 		if s.holds(w.other) {
 			list[kept] = w
 			kept++
