@@ -14,8 +14,7 @@ type apartness struct {
 	v     *visitors
 	early *network.Times
 	late  *network.Times
-	order []int32         // steps in an order in which least times run forwards
-	at    []int32         // by step: its place in the order
+	at    []int32         // by step: its place in the order in which least times run forwards
 	dist  []int64         // by end: least working minutes from the finish looked from, -1: none known
 	most  map[work]int64  // by calendar and minutes of work: the real minutes in which it is done at the most
 	sure  map[int64]int64 // by real minutes: the site's working minutes in them at the least
@@ -29,35 +28,10 @@ type work struct {
 
 func newApartness(v *visitors, early, late *network.Times) *apartness {
 	a := &apartness{v: v, early: early, late: late, most: map[work]int64{}, sure: map[int64]int64{}}
-	g := v.p.Graph
-	n := g.Steps()
+	n := v.p.Graph.Steps()
 	a.dist, a.at = make([]int64, 2*n), make([]int32, n)
-	waiting := make([]int32, n)
-	for k := range g.Arcs {
-		if a.counts(&g.Arcs[k]) {
-			waiting[g.Arcs[k].To]++
-		}
-	}
-	for i := range n {
-		if waiting[i] == 0 {
-			a.order = append(a.order, int32(i))
-		}
-	}
-	for k := 0; k < len(a.order); k++ {
-		a.at[a.order[k]] = int32(k)
-		for o := range g.Out(int(a.order[k])) {
-			if arc := &g.Out(int(a.order[k]))[o]; a.counts(arc) {
-				if waiting[arc.To]--; waiting[arc.To] == 0 {
-					a.order = append(a.order, arc.To)
-				}
-			}
-		}
-	}
-	for i := range n { // what is on a loop of waits comes last: less is known of it
-		if waiting[i] > 0 {
-			a.at[i] = int32(len(a.order))
-			a.order = append(a.order, int32(i))
-		}
+	for k, i := range v.p.Graph.Order() {
+		a.at[i] = int32(k)
 	}
 	return a
 }
@@ -76,7 +50,7 @@ func (a *apartness) from(step int32) {
 		a.dist[q] = -1
 	}
 	a.dist[2*step+int32(scheduler.Finish)] = 0
-	for _, i := range a.order[a.at[step]:] {
+	for _, i := range g.Order()[a.at[step]:] {
 		start, finish := &a.dist[2*i+int32(scheduler.Start)], &a.dist[2*i+int32(scheduler.Finish)]
 		if *start >= 0 {
 			*finish = max(*finish, *start+a.least(g.Cal[i], g.Rest[i]))

@@ -1,8 +1,6 @@
 package levelling
 
 import (
-	"slices"
-
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/worktime"
 )
@@ -50,33 +48,18 @@ func (p *Problem) byStartsBefore(starts []worktime.Instant, late *network.Times)
 
 // fits says whether times claim no limit beyond its size.
 func (p *Problem) fits(t *network.Times) bool {
-	type change struct {
-		at     worktime.Instant
-		amount int32
-	}
-	changes := make([][]change, len(p.Limits))
+	profiles := make([]profile, len(p.Limits))
 	for u := range p.Uses {
 		use := &p.Uses[u]
-		from, to := t.Start[use.From], t.Finish[use.To]
+		from := t.Start[use.From]
 		if p.heldAlready(use) {
 			from = p.Graph.AsOf
 		}
-		if from < to {
-			changes[use.Limit] = append(changes[use.Limit], change{from, use.Amount}, change{to, -use.Amount})
-		}
+		profiles[use.Limit].add(from, t.Finish[use.To], use.Amount)
 	}
-	for l, list := range changes {
-		slices.SortFunc(list, func(a, b change) int {
-			if a.at != b.at {
-				return int(a.at - b.at)
-			}
-			return int(a.amount - b.amount) // what ends makes room for what begins
-		})
-		taken := int32(0)
-		for _, c := range list {
-			if taken += c.amount; taken > p.Limits[l].Size {
-				return false
-			}
+	for l := range profiles {
+		if _, ok := profiles[l].clash(worktime.Ever, worktime.Never, p.Limits[l].Size); !ok {
+			return false
 		}
 	}
 	return true

@@ -57,7 +57,7 @@ func (g *Graph) Reach(job *scheduler.Job, asOf worktime.Date) bool {
 func (g *Graph) Dates(least []worktime.Instant) (t Times, ok bool) {
 	f := newForward(g)
 	f.least = least
-	f.lanes = g.forwardLanes()
+	f.lanes = g.lanes(false)
 	conflict, err := f.run()
 	return f.t, conflict == nil && err == nil
 }

@@ -53,7 +53,7 @@ type backward struct {
 
 func newBackward(g *Graph) *backward {
 	n := g.Steps()
-	b := &backward{g: g, lanes: g.backwardLanes(), finishBy: make([]worktime.Instant, n), dirty: make([]bool, n)}
+	b := &backward{g: g, lanes: g.lanes(true), finishBy: make([]worktime.Instant, n), dirty: make([]bool, n)}
 	b.label, b.t = g.newLabels()
 	return b
 }

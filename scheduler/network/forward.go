@@ -53,7 +53,7 @@ func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error
 	f := newForward(g)
 	f.least = least
 	for {
-		f.lanes = g.forwardLanes()
+		f.lanes = g.lanes(false)
 		conflict, err := f.run()
 		if err != nil {
 			return f.t, conflicts, err

@@ -119,6 +119,9 @@ func (g *Graph) index(arcs []Arc) {
 	g.rankSteps()
 }
 
+// Order is the steps in the order in which least times run forwards, but for loops.
+func (g *Graph) Order() []int32 { return g.order }
+
 // rankSteps orders the steps so that least times run forwards, and else in the order
 // of the file, in which what is read together lies together: depth first, each step
 // after those that it waits for (Tarjan 1976). Where they wait for each other in a

@@ -70,21 +70,17 @@ func (g *Graph) layOut() {
 	g.laid.backward = g.newLanes(true)
 }
 
-// forwardLanes is the lanes for earliest dates, laid anew where arcs have been set
-// aside since they were laid.
-func (g *Graph) forwardLanes() *lanes {
-	if l := g.laid.forward; l != nil && g.hasDropped(l.dropped) {
+// lanes is the lanes of one pass, laid anew where arcs have been set aside since they
+// were laid.
+func (g *Graph) lanes(backwards bool) *lanes {
+	l := g.laid.forward
+	if backwards {
+		l = g.laid.backward
+	}
+	if l != nil && g.hasDropped(l.dropped) {
 		return l
 	}
-	return g.newLanes(false)
-}
-
-// backwardLanes is the lanes for latest dates.
-func (g *Graph) backwardLanes() *lanes {
-	if l := g.laid.backward; l != nil && g.hasDropped(l.dropped) {
-		return l
-	}
-	return g.newLanes(true)
+	return g.newLanes(backwards)
 }
 
 // hasDropped says whether these arcs and no others have been set aside.

@@ -27,7 +27,7 @@ func TestSweepIsLabelCorrecting(t *testing.T) {
 		g := build(t, randomjob.New(seed, sizes[seed%uint64(len(sizes))]))
 		for {
 			one, two := newForward(g), newForward(g)
-			one.lanes = g.forwardLanes()
+			one.lanes = g.lanes(false)
 			conflict, err := one.run()
 			want, wantErr := two.fromNothing()
 			if err != wantErr || (conflict == nil) != (want == nil) {
@@ -138,7 +138,7 @@ func large(t testing.TB) (*Graph, []worktime.Instant) {
 func TestSweepsAllocateNothing(t *testing.T) {
 	g, bound := large(t)
 	f, b := newForward(g), newBackward(g)
-	f.lanes = g.forwardLanes()
+	f.lanes = g.lanes(false)
 	if n := testing.AllocsPerRun(5, func() {
 		if !f.sweep() || f.pushedBack() {
 			t.Fatal("one sweep forwards does not do")

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"gaugerod/scheduler"
-	"gaugerod/scheduler/network"
 )
 
 // aims says of each thing that the plan is made for how near it comes, in their order.
@@ -16,7 +15,7 @@ func (s *solution) aims() []scheduler.Aim {
 const ruledOut = "every other order of those who share crews, places and gear has been ruled out"
 
 // lateness is the minutes by the clock by which the planned dates miss due days.
-func (s *solution) lateness() int64 { return lateBy(s.h, &s.planned) }
+func (s *solution) lateness() int64 { return s.problem.Schedule(s.planned).Late }
 
 func (s *solution) aimDueDays() scheduler.Aim {
 	late := s.lateness()
@@ -67,12 +66,3 @@ func (s *solution) aimFinish() scheduler.Aim {
 // proven says whether the plan is the shortest of those that miss due days by the
 // least there is.
 func (s *solution) proven() bool { return s.last <= s.bound.at && s.lateness() <= s.leastLate }
-
-// lateBy is the minutes by the clock by which dates miss due days.
-func lateBy(g *network.Graph, t *network.Times) int64 {
-	late := int64(0)
-	for i, due := range g.Due {
-		late += max(0, int64(t.Finish[i]-due))
-	}
-	return late
-}

@@ -19,7 +19,7 @@ type lowerBound struct {
 // waits alone make unavoidable.
 func (s *solution) boundByWaits(early *network.Times) {
 	s.bound = lowerBound{at: network.LastFinish(early), why: s.chainText(early)}
-	s.lateByWaits = lateBy(s.g, early)
+	s.lateByWaits = s.problem.Schedule(*early).Late
 	s.leastLate = s.lateByWaits
 }
 

@@ -208,7 +208,7 @@ func (s *solution) handOn(best *levelling.Schedule, how fitting, effort levellin
 // nothing.
 func (s *solution) order(effort levelling.Effort) (levelling.Schedule, fitting, error) {
 	if s.was != nil {
-		best, _, ok, err := s.fitNear(effort)
+		best, ok, err := s.fitNear(effort)
 		if ok || err != nil {
 			return best, asBefore, err
 		}

@@ -60,28 +60,25 @@ const mendingPart = 10
 // fitNear fits the network to its limits near the plan before, and searches as from
 // nothing as well where steps have come or gone, or what was mended is not good
 // enough. Ok is false where no order near the plan before keeps everything.
-func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, early network.Times, ok bool, err error) {
+func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, ok bool, err error) {
 	s.problem = levelling.NewProblem(s.g)
-	early = s.early
-	if s.problem.Graph != s.g {
-		var conflicts []network.Conflict
-		if early, conflicts, err = s.problem.Graph.Earliest(); err != nil || len(conflicts) > 0 {
-			return best, early, false, err
-		}
+	early, ok, err := s.problemDates()
+	if !ok {
+		return best, false, err
 	}
 	was, same := s.was.match(s.net)
 	s.stay = s.was.stays(s.g, was)
 	s.orderBefore = s.was.order(s.problem, was)
 	near, ok := levelling.Near(s.problem, s.stay, s.orderBefore, &early, &s.late, effort.Raises)
 	if !ok {
-		return best, early, false, nil
+		return best, false, nil
 	}
 	s.boundByWaits(&early)
 	if same {
 		s.noEasier = s.was.s != nil && s.problem.NoEasier(s.was.s.problem)
 		if near = s.mend(near, &early, effort); s.asNearAsBefore(&near) {
 			s.mended = true
-			return near, early, true, nil
+			return near, true, nil
 		}
 	}
 	s.boundByLoad(&early)
@@ -89,7 +86,17 @@ func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, ea
 	if kept && len(far.Barred) == 0 && (far.Late < near.Late || far.Late == near.Late && far.Last < near.Last) {
 		near = far
 	}
-	return s.prove(near, &early, effort), early, true, nil
+	return s.prove(near, &early, effort), true, nil
+}
+
+// problemDates is the earliest dates of the problem; ok is false where its waits, with
+// the order that occupations force on them, contradict each other.
+func (s *solution) problemDates() (early network.Times, ok bool, err error) {
+	if s.problem.Graph == s.g {
+		return s.early, true, nil
+	}
+	early, conflicts, err := s.problem.Graph.Earliest()
+	return early, err == nil && len(conflicts) == 0, err
 }
 
 // mendingLoss is how much more of the gap between a plan and what bounds it a mended

@@ -31,13 +31,9 @@ func (s *solution) joinVisits(how fitting, effort levelling.Effort) error {
 		s.visits.least = s.leastVisitsAsBefore(visits, trades)
 		return nil
 	}
-	early := s.early
-	if s.problem.Graph != s.g {
-		var conflicts []network.Conflict
-		var err error
-		if early, conflicts, err = s.problem.Graph.Earliest(); err != nil || len(conflicts) > 0 {
-			return err
-		}
+	early, ok, err := s.problemDates()
+	if !ok {
+		return err
 	}
 	j := levelling.NewJoining(s.problem, s.problem.Schedule(s.planned), &early)
 	s.visits.least = j.Least
