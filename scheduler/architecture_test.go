@@ -41,7 +41,7 @@ var testsOnly = []string{"scheduler/verify", "scheduler/randomjob", "scheduler/p
 // math/rand/v2 it may use, and of fmt not, is in mayUse.
 var pure = []string{
 	"bytes", "cmp", "container/heap", "context", "embed", "encoding/json", "errors", "fmt", "io", "iter",
-	"maps", "math", "math/rand/v2", "regexp", "slices", "sort", "strconv", "strings", "time",
+	"maps", "math", "math/bits", "math/rand/v2", "regexp", "slices", "sort", "strconv", "strings", "time",
 	"unicode", "unicode/utf8",
 }
 

@@ -18,17 +18,32 @@ type Breeder struct {
 	Kept bool // every most time and pin is kept in Best
 	Made int  // schedules so far, forward and backward ones together
 
-	p        *Problem
-	early    []worktime.Instant
-	forward  *serial
-	backward *mirror // made when it is first needed
-	raises   int
-	rng      *rand.Rand
-	first    []int64 // the order of the latest starts
-	left     []parent
-	right    []parent
-	size     int // of each population
-	stale    int // generations since one brought something better
+	make  maker
+	rng   *rand.Rand
+	asOf  worktime.Instant
+	first []int64   // the order of the latest starts
+	load  []float64 // by step: how much of the limits it takes, times its length
+	child []int64   // the order of the schedule to be made next
+	left  []parent
+	right []parent
+	size  int // of each population
+	next  int // child of the generation
+	grown bool
+	top   parent // as good as the best schedule of these populations
+	stale int    // generations since they brought something better
+}
+
+// maker makes schedules of orders.
+type maker interface {
+	// ahead makes one forwards; eager leaves no step waiting that could start, where
+	// the maker knows how.
+	ahead(order []int64, eager bool) parent
+	// schedule is what ahead made last.
+	schedule() Schedule
+	// back makes one backwards, from the finish of the best one and the due days.
+	back(order []int64, best *Schedule) parent
+	// free gives the order of a parent back that is no longer needed.
+	free(order []int64)
 }
 
 // parent is an order of steps with how good the schedule made in it is. The order is
@@ -42,8 +57,11 @@ type parent struct {
 	end   int64
 }
 
-// patience is for how many generations without anything better a population is kept.
-const patience = 40
+const (
+	patience   = 40 // generations without anything better that a population is kept for
+	firstGrows = 8  // times as large as the first population is the second; later ones double
+	windows    = 10 // drawn for a crossing, of which the one with the most work is taken
+)
 
 func (a *parent) before(b *parent) bool {
 	if a.kept != b.kept {
@@ -64,11 +82,25 @@ const eagerSteps = 300
 // most times.
 func NewBreeder(p *Problem, early, late *network.Times, size, raises int) *Breeder {
 	b := &Breeder{
-		p: p, early: early.Start, forward: newSerial(p), raises: raises, size: max(size, 2),
+		make: newMaker(p, early, raises), size: max(size, 2), asOf: p.Graph.AsOf,
 		first: p.byLatestStart(late), rng: rand.New(rand.NewPCG(1963, uint64(p.Graph.Steps()))),
+		load: p.load(), child: make([]int64, p.Graph.Steps()),
 	}
-	b.left = append(b.left, b.ahead(b.first))
+	copy(b.child, b.first)
+	b.left = append(b.left, b.ahead(false))
 	return b
+}
+
+// load is by step how much of the limits it takes, each as a share of what there is,
+// times its length.
+func (p *Problem) load() []float64 {
+	load := make([]float64, p.Graph.Steps())
+	for u := range p.Uses {
+		if use := &p.Uses[u]; use.From == use.To {
+			load[use.From] += float64(p.Graph.Rest[use.From]) * float64(use.Amount) / float64(max(p.Limits[use.Limit].Size, 1))
+		}
+	}
+	return load
 }
 
 // Run breeds until so many more schedules have been made, the best one misses no due
@@ -78,19 +110,17 @@ func (b *Breeder) Run(schedules int, bound worktime.Instant, stop func() bool) {
 	over := func() bool {
 		return b.Made >= until || b.Kept && b.Best.Late == 0 && b.Best.Last <= bound || stop != nil && stop()
 	}
-	if b.backward == nil && schedules > 0 {
-		b.backward = newMirror(b.p)
-	}
 	for !over() {
 		switch {
 		case len(b.left) < b.size:
 			b.found()
 		case len(b.right) < b.size:
-			b.right = append(b.right, b.back(b.cross(b.left, len(b.right))))
+			b.cross(b.left, len(b.right))
+			b.right = append(b.right, b.back())
 		case b.stale > patience:
 			b.begin()
 		default:
-			b.generation(over)
+			b.breed()
 		}
 	}
 }
@@ -101,74 +131,119 @@ func (b *Breeder) Offer(s Schedule) {
 		return
 	}
 	b.Best, b.Kept, b.stale = s, true, 0
-	b.left[b.rng.IntN(len(b.left))] = parent{order: instants(s.Finish), kept: true, late: s.Late, end: int64(s.Last)}
+	b.top = parent{kept: true, late: s.Late, end: int64(s.Last)}
+	b.left[b.rng.IntN(len(b.left))] = parent{instants(s.Finish), true, s.Late, int64(s.Last)}
 }
 
 // found adds a founder to the forward population: by latest start with noise of a half
 // to a sixteenth of the length, every other one leaving no step waiting that could
 // start. Founders too much alike would leave crossings nothing to find.
 func (b *Breeder) found() {
-	length := int64(b.Best.Last - b.p.Graph.AsOf)
-	b.forward.eager = len(b.first) <= eagerSteps && b.rng.IntN(2) == 0
-	b.left = append(b.left, b.ahead(b.vary(b.first, max(length>>(1+b.rng.IntN(4)), 1))))
-	b.forward.eager = false
+	length := int64(b.Best.Last - b.asOf)
+	eager := len(b.first) <= eagerSteps && b.rng.IntN(2) == 0
+	b.vary(b.first, max(length>>(1+b.rng.IntN(4)), 1))
+	b.left = append(b.left, b.ahead(eager))
 }
 
-// begin starts again with new populations, twice as large.
+// begin starts again with new populations that are larger: a small one is soon done
+// with the easy problems, and the others need a large one.
 func (b *Breeder) begin() {
-	b.left, b.right, b.stale, b.size = b.left[:0], b.right[:0], 0, 2*b.size
+	for _, p := range [][]parent{b.left, b.right} {
+		for k := range p {
+			b.make.free(p[k].order)
+		}
+	}
+	b.left, b.right, b.stale, b.top = b.left[:0], b.right[:0], 0, parent{end: int64(worktime.Never)}
+	b.next = 0
+	if b.grown {
+		b.size *= 2
+	} else {
+		b.size, b.grown = firstGrows*b.size, true
+	}
 }
 
-// generation breeds one population from the other and that anew from it.
-func (b *Breeder) generation(over func() bool) {
-	b.stale++
-	for k := 0; k < len(b.right) && !over(); k++ {
-		replace(b.right, k, b.back(b.cross(b.left, k)))
+// breed makes the next child of a generation: first the one population is bred from
+// the other, then that anew from it.
+func (b *Breeder) breed() {
+	k := b.next
+	if b.next++; k < len(b.right) {
+		b.cross(b.left, k)
+		b.replace(b.right, k, b.back())
+		return
 	}
-	for k := 0; k < len(b.left) && !over(); k++ {
-		replace(b.left, k, b.ahead(b.cross(b.right, k)))
+	k -= len(b.right)
+	b.cross(b.right, k)
+	b.replace(b.left, k, b.ahead(false))
+	if k == len(b.left)-1 {
+		b.next = 0
+		b.stale++
 	}
 }
 
 // replace puts a child in the place of an older one that is not better, unless there is
 // one like it: a population of twins has nothing to cross.
-func replace(population []parent, k int, child parent) {
-	if population[k].before(&child) {
+func (b *Breeder) replace(population []parent, k int, child parent) {
+	if population[k].before(&child) || twin(population, &child) {
+		b.make.free(child.order)
 		return
 	}
+	b.make.free(population[k].order)
+	population[k] = child
+}
+
+func twin(population []parent, child *parent) bool {
 	for j := range population {
 		if population[j].end == child.end && slices.Equal(population[j].order, child.order) {
-			return
+			return true
 		}
 	}
-	population[k] = child
+	return false
 }
 
 // cross makes a child's order of two of a population: within a stretch of time as the
 // k-th has it, before and after it in the order of another. Now and then, and when the
 // two are the same, the one is shuffled instead.
-func (b *Breeder) cross(population []parent, k int) []int64 {
-	father, mother := &population[k], b.pick(population, k)
-	least := slices.Min(father.order)
-	length := max(slices.Max(father.order)-least, 4)
-	if b.rng.IntN(10) == 0 || slices.Equal(father.order, mother.order) {
-		return b.vary(father.order, max(length/20, 1))
+func (b *Breeder) cross(population []parent, k int) {
+	father, mother := population[k].order, b.pick(population, k).order
+	least := slices.Min(father)
+	length := max(slices.Max(father)-least, 8)
+	if b.rng.IntN(10) == 0 || slices.Equal(father, mother) {
+		b.vary(father, max(length/20, 1))
+		return
 	}
-	span := length/4 + b.rng.Int64N(length/2)
-	from := least + b.rng.Int64N(length-span+1)
+	from, to := b.window(father, least, length)
 	const apart = 1 << 50
-	child := make([]int64, len(father.order))
-	for i, at := range father.order {
+	for i, at := range father {
 		switch {
 		case at < from:
-			child[i] = mother.order[i] - apart
-		case at <= from+span:
-			child[i] = at
+			b.child[i] = mother[i] - apart
+		case at <= to:
+			b.child[i] = at
 		default:
-			child[i] = mother.order[i] + apart
+			b.child[i] = mother[i] + apart
 		}
 	}
-	return child
+}
+
+// window is the stretch of time that a child has from its father: of some drawn by lot,
+// an eighth to a half of the length each, the one in which the limits are used best
+// (Valls, Ballestín and Quintanilla, EJOR 185, 2008).
+func (b *Breeder) window(order []int64, least, length int64) (from, to int64) {
+	most := -1.0
+	for range windows {
+		span := length/8 + b.rng.Int64N(length*3/8)
+		at := least + b.rng.Int64N(length-span+1)
+		load := 0.0
+		for i, t := range order {
+			if t >= at && t <= at+span {
+				load += b.load[i]
+			}
+		}
+		if load /= float64(span); load > most {
+			most, from, to = load, at, at+span
+		}
+	}
+	return from, to
 }
 
 // pick is the better of two drawn by lot, neither of them the k-th.
@@ -188,40 +263,28 @@ func (b *Breeder) pick(population []parent, k int) *parent {
 }
 
 // vary shuffles an order by up to reach either way.
-func (b *Breeder) vary(order []int64, reach int64) []int64 {
-	varied := make([]int64, len(order))
+func (b *Breeder) vary(order []int64, reach int64) {
 	for i, v := range order {
-		varied[i] = v + b.rng.Int64N(2*reach+1) - reach
+		b.child[i] = v + b.rng.Int64N(2*reach+1) - reach
 	}
-	return varied
 }
 
-// ahead makes a schedule forwards in an order.
-func (b *Breeder) ahead(order []int64) parent {
+// ahead makes the child's schedule forwards.
+func (b *Breeder) ahead(eager bool) parent {
 	b.Made++
-	s, kept := b.forward.schedule(order, b.early, b.raises)
-	if b.Made == 1 || kept && !b.Kept || kept == b.Kept && s.before(&b.Best) {
-		b.Best, b.Kept, b.stale = s, kept, 0
+	made := b.make.ahead(b.child, eager)
+	best := parent{kept: b.Kept, late: b.Best.Late, end: int64(b.Best.Last)}
+	if b.Made == 1 || made.before(&best) {
+		b.Best, b.Kept = b.make.schedule(), made.kept
 	}
-	return parent{instants(s.Finish), kept, s.Late, int64(s.Last)}
+	if b.Made == 1 || made.before(&b.top) {
+		b.top, b.stale = parent{kept: made.kept, late: made.late, end: made.end}, 0
+	}
+	return made
 }
 
-// back makes a schedule backwards in an order, from the best finish and the due days.
-func (b *Breeder) back(order []int64) parent {
+// back makes the child's schedule backwards.
+func (b *Breeder) back() parent {
 	b.Made++
-	starts, kept := b.backward.from(&b.Best, order, b.raises)
-	out := parent{order: starts, kept: kept, end: int64(worktime.Ever)}
-	for i, s := range starts {
-		out.end = max(out.end, int64(b.early[i])-s)
-	}
-	out.end += int64(b.Best.Last)
-	return out
-}
-
-func instants(t []worktime.Instant) []int64 {
-	list := make([]int64, len(t))
-	for i, at := range t {
-		list[i] = int64(at)
-	}
-	return list
+	return b.make.back(b.child, &b.Best)
 }

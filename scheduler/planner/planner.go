@@ -16,7 +16,7 @@ const NearCriticalDays = 5
 
 // Engine is the generation of the solver. It goes up whenever the same job may get
 // another plan than before, so that stored plans are told apart from today's.
-const Engine = 2
+const Engine = 3
 
 // Options are what a plan is made with besides the job.
 type Options struct {

@@ -12,6 +12,7 @@ import (
 const (
 	proveEnds  = 1500 // dead ends of the search for shorter schedules
 	breeds     = 1000 // schedules
+	plainly    = 8    // times as many where they are soon made
 	reviseEnds = 300  // dead ends of planning parts anew
 	raiseEnds  = 300  // dead ends of raising the bound
 	alongEnds  = 900  // dead ends of searching downwards along with the other hand
@@ -74,7 +75,11 @@ func (h *hands) close() bool {
 
 // find is the round of the hand that looks for schedules and for bounds.
 func (h *hands) find(stop func() bool) {
-	h.breed.Run(breeds, h.path, stop)
+	schedules := breeds
+	if h.breed.Plain() {
+		schedules *= plainly
+	}
+	h.breed.Run(schedules, h.path, stop)
 	if h.breed.Kept {
 		h.up.Offer(h.breed.Best)
 	}
