@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"gaugerod/scheduler/network"
+	"gaugerod/scheduler/proof"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -18,19 +19,20 @@ type Breeder struct {
 	Kept bool // every most time and pin is kept in Best
 	Made int  // schedules so far, forward and backward ones together
 
-	make  maker
-	rng   *rand.Rand
-	asOf  worktime.Instant
-	first []int64   // the order of the latest starts
-	load  []float64 // by step: how much of the limits it takes, times its length
-	child []int64   // the order of the schedule to be made next
-	left  []parent
-	right []parent
-	size  int // of each population
-	next  int // child of the generation
-	grown bool
-	top   parent // as good as the best schedule of these populations
-	stale int    // generations since they brought something better
+	make     maker
+	rng      *rand.Rand
+	asOf     worktime.Instant
+	first    []int64   // the order of the latest starts
+	load     []float64 // by step: how much of the limits it takes, times its length
+	child    []int64   // the order of the schedule to be made next
+	left     []parent
+	right    []parent
+	founders int    // the size of each of the first populations
+	size     int    // of each population
+	begun    int64  // how often populations have begun after the first
+	next     int    // child of the generation
+	top      parent // as good as the best schedule of these populations
+	stale    int    // generations since they brought something better
 }
 
 // maker makes schedules of orders.
@@ -55,12 +57,22 @@ type parent struct {
 	kept  bool
 	late  int64
 	end   int64
+	mark  uint64 // of the order: twins have the same
+}
+
+// marked is a parent with its mark.
+func (a parent) marked() parent {
+	for _, at := range a.order {
+		a.mark = (a.mark ^ uint64(at)) * 0x9e3779b97f4a7c15
+		a.mark ^= a.mark >> 32
+	}
+	return a
 }
 
 const (
-	patience   = 40 // generations without anything better that a population is kept for
-	firstGrows = 8  // times as large as the first population is the second; later ones double
-	windows    = 10 // drawn for a crossing, of which the one with the most work is taken
+	patience = 40 // generations without anything better that a population is kept for
+	grows    = 8  // times as large as the first population later ones are at least
+	windows  = 10 // drawn for a crossing, of which the one with the most work is taken
 )
 
 func (a *parent) before(b *parent) bool {
@@ -82,7 +94,7 @@ const eagerSteps = 300
 // most times.
 func NewBreeder(p *Problem, early, late *network.Times, size, raises int) *Breeder {
 	b := &Breeder{
-		make: newMaker(p, early, raises), size: max(size, 2), asOf: p.Graph.AsOf,
+		make: newMaker(p, early, raises), founders: max(size, 2), size: max(size, 2), asOf: p.Graph.AsOf,
 		first: p.byLatestStart(late), rng: rand.New(rand.NewPCG(1963, uint64(p.Graph.Steps()))),
 		load: p.load(), child: make([]int64, p.Graph.Steps()),
 	}
@@ -132,7 +144,7 @@ func (b *Breeder) Offer(s Schedule) {
 	}
 	b.Best, b.Kept, b.stale = s, true, 0
 	b.top = parent{kept: true, late: s.Late, end: int64(s.Last)}
-	b.left[b.rng.IntN(len(b.left))] = parent{instants(s.Finish), true, s.Late, int64(s.Last)}
+	b.left[b.rng.IntN(len(b.left))] = parent{order: instants(s.Finish), kept: true, late: s.Late, end: int64(s.Last)}.marked()
 }
 
 // found adds a founder to the forward population: by latest start with noise of a half
@@ -145,8 +157,8 @@ func (b *Breeder) found() {
 	b.left = append(b.left, b.ahead(eager))
 }
 
-// begin starts again with new populations that are larger: a small one is soon done
-// with the easy problems, and the others need a large one.
+// begin starts again with new populations. A small one is soon done with the easy
+// problems; the others need a large one, or several goes.
 func (b *Breeder) begin() {
 	for _, p := range [][]parent{b.left, b.right} {
 		for k := range p {
@@ -155,11 +167,8 @@ func (b *Breeder) begin() {
 	}
 	b.left, b.right, b.stale, b.top = b.left[:0], b.right[:0], 0, parent{end: int64(worktime.Never)}
 	b.next = 0
-	if b.grown {
-		b.size *= 2
-	} else {
-		b.size, b.grown = firstGrows*b.size, true
-	}
+	b.begun++
+	b.size = b.founders * grows * int(proof.Luby(b.begun))
 }
 
 // breed makes the next child of a generation: first the one population is bred from
@@ -193,7 +202,7 @@ func (b *Breeder) replace(population []parent, k int, child parent) {
 
 func twin(population []parent, child *parent) bool {
 	for j := range population {
-		if population[j].end == child.end && slices.Equal(population[j].order, child.order) {
+		if population[j].mark == child.mark && slices.Equal(population[j].order, child.order) {
 			return true
 		}
 	}
@@ -280,11 +289,11 @@ func (b *Breeder) ahead(eager bool) parent {
 	if b.Made == 1 || made.before(&b.top) {
 		b.top, b.stale = parent{kept: made.kept, late: made.late, end: made.end}, 0
 	}
-	return made
+	return made.marked()
 }
 
 // back makes the child's schedule backwards.
 func (b *Breeder) back() parent {
 	b.Made++
-	return b.make.back(b.child, &b.Best)
+	return b.make.back(b.child, &b.Best).marked()
 }

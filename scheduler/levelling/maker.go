@@ -35,7 +35,7 @@ func (w *bothWays) ahead(order []int64, eager bool) parent {
 	w.forward.eager = eager
 	s, kept := w.forward.schedule(order, w.early, w.raises)
 	w.forward.eager, w.last = false, s
-	return parent{instants(s.Finish), kept, s.Late, int64(s.Last)}
+	return parent{order: instants(s.Finish), kept: kept, late: s.Late, end: int64(s.Last)}
 }
 
 // schedule implements maker.

@@ -201,8 +201,8 @@ func TestSearchIsTheSameEachTime(t *testing.T) {
 func TestLuby(t *testing.T) {
 	want := []int64{1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8}
 	for k, w := range want {
-		if got := luby(int64(k + 1)); got != w {
-			t.Errorf("luby(%d) = %d, want %d", k+1, got, w)
+		if got := Luby(int64(k + 1)); got != w {
+			t.Errorf("Luby(%d) = %d, want %d", k+1, got, w)
 		}
 	}
 }

@@ -92,16 +92,17 @@ func (s *solver) starts() []int64 {
 func (s *solver) restartAfter() int64 {
 	const unit = 128
 	s.runs++
-	return unit * luby(s.runs)
+	return unit * Luby(s.runs)
 }
 
-func luby(k int64) int64 {
+// Luby is the k-th number, from 1 on, of the sequence 1, 1, 2, 1, 1, 2, 4 and so on.
+func Luby(k int64) int64 {
 	for size := int64(1); ; size = 2*size + 1 {
 		if k == size {
 			return (size + 1) / 2
 		}
 		if k < size {
-			return luby(k - (size-1)/2)
+			return Luby(k - (size-1)/2)
 		}
 	}
 }
