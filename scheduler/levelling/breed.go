@@ -20,6 +20,7 @@ type Breeder struct {
 	Made int  // schedules so far, forward and backward ones together
 
 	make     maker
+	another  func() maker // one that a second breeder can use at the same time
 	rng      *rand.Rand
 	asOf     worktime.Instant
 	first    []int64   // the order of the latest starts
@@ -93,14 +94,27 @@ const eagerSteps = 300
 // populations of a size. Raises are how often each schedule may be begun anew to keep
 // most times.
 func NewBreeder(p *Problem, early, late *network.Times, size, raises int) *Breeder {
+	another := func() maker { return newMaker(p, early, raises) }
 	b := &Breeder{
-		make: newMaker(p, early, raises), founders: max(size, 2), size: max(size, 2), asOf: p.Graph.AsOf,
+		make: another(), another: another, founders: max(size, 2), size: max(size, 2), asOf: p.Graph.AsOf,
 		first: p.byLatestStart(late), rng: rand.New(rand.NewPCG(1963, uint64(p.Graph.Steps()))),
 		load: p.load(), child: make([]int64, p.Graph.Steps()),
 	}
 	copy(b.child, b.first)
 	b.left = append(b.left, b.ahead(false))
 	return b
+}
+
+// Sister is a breeder of the same problem that draws other lots and begins with large
+// populations. The two can run at the same time.
+func (b *Breeder) Sister() *Breeder {
+	s := &Breeder{
+		Best: b.Best, Kept: b.Kept, make: b.another(), another: b.another, rng: rand.New(rand.NewPCG(1964, uint64(len(b.first)))),
+		asOf: b.asOf, first: b.first, load: b.load, child: slices.Clone(b.first), founders: b.founders,
+	}
+	s.begin()
+	s.left = append(s.left, s.ahead(false))
+	return s
 }
 
 // load is by step how much of the limits it takes, each as a share of what there is,
@@ -283,7 +297,7 @@ func (b *Breeder) ahead(eager bool) parent {
 	b.Made++
 	made := b.make.ahead(b.child, eager)
 	best := parent{kept: b.Kept, late: b.Best.Late, end: int64(b.Best.Last)}
-	if b.Made == 1 || made.before(&best) {
+	if b.Made == 1 && b.begun == 0 || made.before(&best) {
 		b.Best, b.Kept = b.make.schedule(), made.kept
 	}
 	if b.Made == 1 || made.before(&b.top) {

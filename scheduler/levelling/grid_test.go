@@ -3,6 +3,7 @@ package levelling
 import (
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
 	"gaugerod/scheduler/network"
@@ -142,5 +143,47 @@ func TestBreedingDoesNotMindPortions(t *testing.T) {
 		for k := range a.left {
 			same(t, round, "a population bred in portions", b.left[k], a.left[k])
 		}
+	}
+}
+
+// TestSistersBreedAtTheSameTime runs two breeders of a problem side by side: they make
+// other schedules, and each the same as alone.
+func TestSistersBreedAtTheSameTime(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1975, 4))
+	differ := 0
+	for round := range 10 {
+		p, early, late := plainProblem(t, rng, 60, 3)
+		var ends [2][2]Schedule
+		var populations [2][2][]parent
+		for again := range 2 {
+			a := NewBreeder(p, early, late, 4, 1)
+			a.Run(50, worktime.Ever, nil)
+			b := a.Sister()
+			if a.Best.before(&b.Best) {
+				t.Fatalf("round %d: the sister does not know the best so far", round)
+			}
+			run := func(b *Breeder) { b.Run(1000, worktime.Ever, nil) }
+			if again == 0 {
+				run(a)
+				run(b)
+			} else {
+				var both sync.WaitGroup
+				both.Go(func() { run(a) })
+				both.Go(func() { run(b) })
+				both.Wait()
+			}
+			ends[again], populations[again] = [2]Schedule{a.Best, b.Best}, [2][]parent{a.left, b.left}
+		}
+		for k := range ends[0] {
+			if !slices.Equal(ends[0][k].Start, ends[1][k].Start) {
+				t.Errorf("round %d: breeder %d ends at %d alone and at %d beside its sister", round, k, ends[0][k].Last, ends[1][k].Last)
+			}
+		}
+		if populations[0][0][0].mark != populations[0][1][0].mark {
+			differ++
+		}
+	}
+	if differ < 5 {
+		t.Errorf("%d of 10 sisters bred other schedules: the test shows little", differ)
 	}
 }

@@ -10,16 +10,18 @@ import (
 
 // The work of a round, much the same for both hands.
 const (
-	proveEnds  = 1500 // dead ends of the search for shorter schedules
-	breeds     = 1000 // schedules
-	plainly    = 8    // times as many where they are soon made
-	reviseEnds = 300  // dead ends of planning parts anew
-	raiseEnds  = 300  // dead ends of raising the bound
-	alongEnds  = 900  // dead ends of searching downwards along with the other hand
+	proveEnds  = 1500   // dead ends of the search for shorter schedules
+	breeds     = 1000   // schedules
+	plainly    = 8      // times as many where they are soon made
+	breedsToo  = 15_000 // schedules of the first hand, when it breeds
+	reviseEnds = 300    // dead ends of planning parts anew
+	raiseEnds  = 300    // dead ends of raising the bound
+	alongEnds  = 900    // dead ends of searching downwards along with the other hand
 )
 
-// When the second hand helps to prove: after so many rounds without a shorter schedule,
-// in all but every so many rounds, while the bound is nearer than a share of the finish.
+// After so many rounds without a shorter schedule the hands do the same in some rounds.
+// While the bound is nearer than a share of the finish both prove, in all but every so
+// many rounds; else both breed in every other one, where schedules are soon made.
 const (
 	idleRounds = 6
 	lookAgain  = 4
@@ -35,6 +37,7 @@ type hands struct {
 	down  *levelling.Prover
 	up    *levelling.Prover
 	breed *levelling.Breeder
+	other *levelling.Breeder // of the first hand; nil until it breeds
 	path  worktime.Instant
 	start worktime.Instant
 
@@ -52,10 +55,21 @@ func (h *hands) run(stop func() bool) {
 }
 
 func (h *hands) round(stop func() bool) {
-	best := h.down.Best.Last
+	h.rounds++
+	best, prove, breed := h.down.Best.Last, false, false
+	if h.idle >= idleRounds {
+		prove = h.close() && h.rounds%lookAgain != 0
+		breed = !h.close() && h.breed.Plain() && h.rounds%2 == 0
+	}
 	var both sync.WaitGroup
-	both.Go(func() { h.down.Run(proveEnds, stop) })
-	if h.rounds++; h.idle >= idleRounds && h.rounds%lookAgain != 0 && h.close() {
+	both.Go(func() {
+		if breed {
+			h.breedToo(stop)
+		} else {
+			h.down.Run(proveEnds, stop)
+		}
+	})
+	if prove {
 		h.up.Run(alongEnds, stop)
 		h.up.Raise(raiseEnds, stop)
 	} else {
@@ -65,6 +79,18 @@ func (h *hands) round(stop func() bool) {
 	h.exchange()
 	if h.idle++; h.down.Best.Last < best {
 		h.idle = 0
+	}
+}
+
+// breedToo is the round of the first hand while a proof is far.
+func (h *hands) breedToo(stop func() bool) {
+	if h.other == nil {
+		h.other = h.breed.Sister()
+	}
+	h.other.Offer(h.down.Best)
+	h.other.Run(breedsToo, h.path, stop)
+	if h.other.Kept {
+		h.down.Offer(h.other.Best)
 	}
 }
 
