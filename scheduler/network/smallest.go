@@ -1,10 +1,6 @@
 package network
 
-import (
-	"slices"
-
-	"gaugerod/scheduler/worktime"
-)
+import "gaugerod/scheduler/worktime"
 
 // shrink makes a conflict a smallest one: it starts from arcs that cannot all hold,
 // and leaves out what the rest contradicts itself without (a deletion filter:
@@ -90,8 +86,13 @@ func (g *Graph) leaveOut(arcs []int32, pin int32) []int32 {
 }
 
 func union(a, b []int32) []int32 {
+	has := make(map[int32]bool, len(a)+len(b))
+	for _, x := range a {
+		has[x] = true
+	}
 	for _, x := range b {
-		if !slices.Contains(a, x) {
+		if !has[x] {
+			has[x] = true
 			a = append(a, x)
 		}
 	}
