@@ -10,16 +10,12 @@ import (
 )
 
 // BenchmarkReplan changes one date or length after the other, and plans each changed
-// job from nothing and from the plan before, in the same run. On the large jobs only a
-// twentieth of the usual search is made from nothing, for the patience of whoever waits
-// for the figures; all of it takes minutes.
+// job from nothing and from the plan before, in the same run, each with the usual effort.
 func BenchmarkReplan(b *testing.B) {
 	replans(b, "demo", demo(b), 12, levelling.DefaultEffort(300))
 	for _, steps := range []int{2000, 5000} {
 		size := randomjob.Size{Steps: steps, Without: randomjob.Mosts | randomjob.Pins | randomjob.BuildUps}
-		effort := levelling.DefaultEffort(steps)
-		effort.LateEnds, effort.DeadEnds, effort.VisitEnds = effort.LateEnds/20, effort.DeadEnds/20, effort.VisitEnds/20
-		replans(b, fmt.Sprint(steps, " steps"), randomjob.New(1, size), 3, effort)
+		replans(b, fmt.Sprint(steps, " steps"), randomjob.New(1, size), 3, levelling.DefaultEffort(steps))
 	}
 }
 
