@@ -36,19 +36,6 @@ type Breeder struct {
 	stale    int    // generations since they brought something better
 }
 
-// maker makes schedules of orders.
-type maker interface {
-	// ahead makes one forwards; eager leaves no step waiting that could start, where
-	// the maker knows how.
-	ahead(order []int64, eager bool) parent
-	// schedule is what ahead made last.
-	schedule() Schedule
-	// back makes one backwards, from the finish of the best one and the due days.
-	back(order []int64, best *Schedule) parent
-	// free gives the order of a parent back that is no longer needed.
-	free(order []int64)
-}
-
 // parent is an order of steps with how good the schedule made in it is. The order is
 // by finishes for one made forwards and by starts for one made backwards: the next
 // generation goes the other way. End is the finish, for one made backwards the finish
@@ -179,8 +166,8 @@ func (b *Breeder) begin() {
 			b.make.free(p[k].order)
 		}
 	}
-	b.left, b.right, b.stale, b.top = b.left[:0], b.right[:0], 0, parent{end: int64(worktime.Never)}
-	b.next = 0
+	b.left, b.right, b.next, b.stale = b.left[:0], b.right[:0], 0, 0
+	b.top = parent{end: int64(worktime.Never)}
 	b.begun++
 	b.size = b.founders * grows * int(proof.Luby(b.begun))
 }

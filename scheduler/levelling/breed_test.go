@@ -3,7 +3,6 @@ package levelling
 import (
 	"testing"
 
-	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/randomjob"
 	"gaugerod/scheduler/worktime"
 )
@@ -58,12 +57,8 @@ func TestBreedingCanBeGoneOnWith(t *testing.T) {
 func TestThreeWaysOfSearching(t *testing.T) {
 	raised, agreed := 0, 0
 	for seed := range uint64(80) {
-		p, early, late := problem(t, seed, randomjob.Size{Steps: 20})
-		if len(p.Barred) > 0 {
-			continue
-		}
-		first, kept := Level(p, &early, &late, network.LastFinish(&early), Effort{Schedules: 1, Raises: 200})
-		if !kept || len(first.Barred) > 0 {
+		p, early, _, first, ok := levelled(t, seed, 20)
+		if !ok {
 			continue
 		}
 		bounds := make([]worktime.Instant, p.Graph.Steps())

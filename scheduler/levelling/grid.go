@@ -2,6 +2,7 @@ package levelling
 
 import (
 	"math/bits"
+	"slices"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/network"
@@ -16,6 +17,7 @@ import (
 type grid struct {
 	p       *Problem
 	base    worktime.Instant
+	early   []worktime.Instant
 	length  []int64
 	take    []uint64 // by step: what it takes, a lane for each limit
 	full    uint64   // the sizes, with the guard bit of each lane set
@@ -46,7 +48,7 @@ const longestGrid = 1 << 14
 func newGrid(p *Problem, early *network.Times) *grid {
 	n := p.Graph.Steps()
 	g := &grid{
-		p: p, base: p.Graph.AsOf, length: p.Graph.Rest, take: make([]uint64, n), least: make([]int64, n),
+		p: p, base: p.Graph.AsOf, early: early.Start, length: p.Graph.Rest, take: make([]uint64, n), least: make([]int64, n),
 		waiting: make([]int32, n), at: make([]int64, n),
 	}
 	for i := range g.least {
@@ -103,10 +105,7 @@ func (g *grid) link() bool {
 	for k := range g.onwards {
 		g.onwards[k] = links{out: make([][]link, n), in: make([][]link, n)}
 	}
-	units := int64(0)
-	for i := range g.length {
-		units += g.length[i] + g.least[i]
-	}
+	reach := slices.Clone(g.length) // by step: how far it can push another on, either way
 	for k := range g.p.Graph.Arcs {
 		a := &g.p.Graph.Arcs[k]
 		if a.Most || a.Dropped || a.From == a.To || a.Cal != network.RealTime {
@@ -120,10 +119,15 @@ func (g *grid) link() bool {
 			lag -= g.length[a.To]
 		}
 		turned := lag + g.length[a.To] - g.length[a.From]
-		units += max(lag, turned, 0)
+		reach[a.From], reach[a.To] = max(reach[a.From], lag), max(reach[a.To], turned)
 		g.onwards[0].add(a.From, a.To, lag)
 		g.onwards[1].add(a.To, a.From, turned)
 	}
+	units, first := int64(0), int64(0)
+	for i, r := range reach {
+		units, first = units+r, max(first, g.least[i])
+	}
+	units += first
 	if units > longestGrid {
 		return false
 	}
@@ -261,15 +265,10 @@ func (g *grid) back(order []int64, best *Schedule) parent {
 		turned[i] = -at
 	}
 	g.pass(&g.onwards[1], turned, nil)
-	out := parent{order: turned, kept: true}
-	shift := int64(worktime.Ever)
 	for i, at := range g.at {
-		start := int64(best.Last-g.base) - at - g.length[i]
-		out.order[i] = int64(g.base) + start
-		shift = max(shift, g.least[i]-start)
+		turned[i] = int64(best.Last) - at - g.length[i]
 	}
-	out.end = int64(best.Last) + shift
-	return out
+	return parent{order: turned, kept: true, end: movedOn(best, turned, g.early)}
 }
 
 // free implements maker.

@@ -120,6 +120,10 @@ func TestGridIsForPlainProblems(t *testing.T) {
 			t.Errorf("%s: taken for a plain problem", name)
 		}
 	}
+	empty := network.Plain(nil, nil)
+	if none := newGrid(Of(empty, nil, nil), &network.Times{}); none == nil || none.ahead(nil, false).end != 0 {
+		t.Error("no steps at all end at once")
+	}
 	p, early, _ := problem(t, 3, randomjob.Size{Steps: 20})
 	if newGrid(p, &early) != nil {
 		t.Error("a job with calendars was taken for a plain problem")

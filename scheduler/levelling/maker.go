@@ -5,6 +5,19 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
+// maker makes schedules of orders.
+type maker interface {
+	// ahead makes one forwards; eager leaves no step waiting that could start, where
+	// the maker knows how.
+	ahead(order []int64, eager bool) parent
+	// schedule is what ahead made last.
+	schedule() Schedule
+	// back makes one backwards, from the finish of the best one and the due days.
+	back(order []int64, best *Schedule) parent
+	// free gives the order of a parent back that is no longer needed.
+	free(order []int64)
+}
+
 // newMaker is a grid where the problem is plain, else the serial scheme both ways.
 func newMaker(p *Problem, early *network.Times, raises int) maker {
 	if g := newGrid(p, early); g != nil {
@@ -47,12 +60,17 @@ func (w *bothWays) back(order []int64, best *Schedule) parent {
 		w.backward = newMirror(w.p)
 	}
 	starts, kept := w.backward.from(best, order, w.raises)
-	out := parent{order: starts, kept: kept, end: int64(worktime.Ever)}
+	return parent{order: starts, kept: kept, end: movedOn(best, starts, w.early)}
+}
+
+// movedOn is the finish of a schedule made backwards from that of the best one, if it
+// were moved on until no step starts before its earliest date.
+func movedOn(best *Schedule, starts []int64, early []worktime.Instant) int64 {
+	by := int64(worktime.Ever)
 	for i, s := range starts {
-		out.end = max(out.end, int64(w.early[i])-s)
+		by = max(by, int64(early[i])-s)
 	}
-	out.end += int64(best.Last)
-	return out
+	return int64(best.Last) + by
 }
 
 // free implements maker.

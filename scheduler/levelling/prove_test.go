@@ -12,12 +12,8 @@ import (
 func TestProofsKeepWaitsAndLimits(t *testing.T) {
 	shortest, shorter, open := 0, 0, 0
 	for seed := range uint64(300) {
-		p, early, late := problem(t, seed, randomjob.Size{Steps: 25})
-		if len(p.Barred) > 0 {
-			continue
-		}
-		first, kept := Level(p, &early, &late, network.LastFinish(&early), Effort{Schedules: 1, Raises: 200})
-		if !kept || len(first.Barred) > 0 {
+		p, early, late, first, ok := levelled(t, seed, 25)
+		if !ok {
 			continue
 		}
 		r := Prove(p, first, &early, 3000)
@@ -48,4 +44,16 @@ func TestProofsKeepWaitsAndLimits(t *testing.T) {
 	if shortest < 150 || shorter < 20 {
 		t.Errorf("only %d proofs and %d improvements: the test shows little", shortest, shorter)
 	}
+}
+
+// levelled is the problem of a random job with a first schedule that keeps everything;
+// ok is false where there is none.
+func levelled(t *testing.T, seed uint64, steps int) (p *Problem, early, late network.Times, first Schedule, ok bool) {
+	t.Helper()
+	p, early, late = problem(t, seed, randomjob.Size{Steps: steps})
+	if len(p.Barred) > 0 {
+		return p, early, late, first, false
+	}
+	first, kept := Level(p, &early, &late, network.LastFinish(&early), Effort{Schedules: 1, Raises: 200})
+	return p, early, late, first, kept && len(first.Barred) == 0
 }
