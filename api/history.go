@@ -4,6 +4,8 @@ import (
 	"context"
 	"encoding/json"
 	"time"
+
+	"gaugerod/db"
 )
 
 // HistoryLine is one thing that one change made, changed or took away.
@@ -40,9 +42,11 @@ func (s *Server) listHistory(ctx context.Context, in *struct {
 	}
 	out := &struct{ Body HistoryBody }{HistoryBody{Lines: make([]HistoryLine, 0, len(lines))}}
 	for _, l := range lines {
-		out.Body.Lines = append(out.Body.Lines, HistoryLine{
-			Revision: l.Revision, At: l.At, Who: l.Who, Kind: l.Kind, Key: l.Key, Was: l.Was, Is: l.Is,
-		})
+		out.Body.Lines = append(out.Body.Lines, showHistory(l))
 	}
 	return out, nil
+}
+
+func showHistory(l db.HistoryLine) HistoryLine {
+	return HistoryLine{Revision: l.Revision, At: l.At, Who: l.Who, Kind: l.Kind, Key: l.Key, Was: l.Was, Is: l.Is}
 }

@@ -23,11 +23,11 @@ type failing struct {
 
 func (f *failing) Jobs(context.Context) ([]db.JobHead, error) { return nil, f.err }
 
-func (f *failing) Change(context.Context, scheduler.ID, string, func(*scheduler.Job) error) (int64, error) {
+func (f *failing) Change(context.Context, scheduler.ID, db.Edit, func(*scheduler.Job) error) (int64, error) {
 	return 0, f.err
 }
 
-func (f *failing) Put(context.Context, *scheduler.Job, string) (int64, error) { return 0, f.err }
+func (f *failing) Put(context.Context, *scheduler.Job, db.Edit) (int64, error) { return 0, f.err }
 
 func (f *failing) Ping(context.Context) error { return f.err }
 

@@ -8,7 +8,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
-	"gaugerod/api/signin"
+	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/jobfile"
 )
@@ -80,12 +80,8 @@ func (s *Server) putJobFile(ctx context.Context, in *fileInput) (*Changed, error
 			Mend: "send it to the address of its own job",
 		}
 	}
-	if in.IfMatch != "" {
+	if in.IfMatch == "*" { // whichever there is, but one there must be
 		return s.commit(ctx, in.Change, func(j *scheduler.Job) error { *j = *job; return nil })
 	}
-	revision, err := s.office.Put(ctx, job, signin.Who(ctx))
-	if err != nil {
-		return nil, err
-	}
-	return changed(job.ID, revision), nil
+	return s.edited(ctx, in.Change, func(e db.Edit) (int64, error) { return s.office.Put(ctx, job, e) })
 }

@@ -17,7 +17,16 @@ import (
 
 // Problem is what an error looks like to the outside: problem details as RFC 9457
 // has them, with the faults of a job file or the fields of a request under errors.
-type Problem = huma.ErrorModel
+type Problem struct {
+	huma.ErrorModel
+	Revision int64         `json:"revision,omitempty" doc:"A change that came too late: the revision that the job is at."`
+	Since    []HistoryLine `json:"since,omitempty" doc:"A change that came too late: what has changed since the revision it was made from, the newest first."`
+}
+
+// problemOf is a problem of ours by the last part of its type.
+func problemOf(name string, status int, title, detail string) *Problem {
+	return &Problem{ErrorModel: huma.ErrorModel{Type: problemType(name), Status: status, Title: title, Detail: detail}}
+}
 
 // unknownSentence is all that the outside hears of an error nobody foresaw; the
 // error itself goes to the log with the request's id.
@@ -31,6 +40,9 @@ var kinds = []struct {
 	title  string
 }{
 	{db.ErrStale, http.StatusPreconditionFailed, "stale", "The job has changed meanwhile"},
+	{db.ErrKeyUsed, http.StatusUnprocessableEntity, "key-used", "This key belongs to another request"},
+	{db.ErrBuiltOn, http.StatusConflict, "built-on", "Later changes rest on it"},
+	{db.ErrNotKept, http.StatusNotFound, "not-kept", "That state is not kept"},
 	{scheduler.ErrAlready, http.StatusConflict, "already", "That has been done already"},
 	{scheduler.ErrNotTheirs, http.StatusForbidden, "not-theirs", "That is for somebody else"},
 	{scheduler.ErrWrongKind, http.StatusUnprocessableEntity, "wrong-kind", "That is not such a thing"},
@@ -64,11 +76,11 @@ func ProblemOf(err error) *Problem {
 	case errors.As(err, &http1):
 		return problemOfStatus(http1.Code)
 	case errors.Is(err, scheduler.ErrNotFound):
-		return &Problem{Type: problemType("not-found"), Status: http.StatusNotFound, Title: "Not found", Detail: "There is no such thing: " + err.Error() + "."}
+		return problemOf("not-found", http.StatusNotFound, "Not found", "There is no such thing: "+err.Error()+".")
 	}
 	for _, k := range kinds {
 		if errors.Is(err, k.err) {
-			return &Problem{Type: problemType(k.name), Status: k.status, Title: k.title, Detail: sentences[k.name]}
+			return problemOf(k.name, k.status, k.title, sentences[k.name])
 		}
 	}
 	return problemOfStatus(http.StatusInternalServerError)
@@ -77,6 +89,9 @@ func ProblemOf(err error) *Problem {
 // sentences say more of the problems whose error has no words for people.
 var sentences = map[string]string{
 	"stale":       "The revision in If-Match is no longer the newest. Read the job again, look at what has changed, and send the change with the new revision.",
+	"key-used":    "This Idempotency-Key was sent before with another request. Give each request a key of its own, and the same only when you send the same again.",
+	"built-on":    "Somebody has changed the same things since, so it cannot be undone by itself. Undo the later changes first.",
+	"not-kept":    "The state of that revision is not kept: it was made before states were.",
 	"spent":       "This link is spent or was never made. Each link opens one session; a new one is printed when the service starts.",
 	"no-database": "The database does not answer just now. Nothing has been changed; try again in a moment.",
 	"stopping":    "The service is stopping. Try again in a moment.",
@@ -87,10 +102,7 @@ var sentences = map[string]string{
 func problemType(name string) string { return "urn:gaugerod:problem:" + name }
 
 func problemOfFaults(faults scheduler.Faults) *Problem {
-	p := &Problem{
-		Type: problemType("unsound"), Status: http.StatusUnprocessableEntity, Title: "The job is unsound",
-		Detail: fmt.Sprintf("%d mistakes; nothing has been changed.", len(faults)),
-	}
+	p := problemOf("unsound", http.StatusUnprocessableEntity, "The job is unsound", fmt.Sprintf("%d mistakes; nothing has been changed.", len(faults)))
 	if len(faults) == 1 {
 		p.Detail = "1 mistake; nothing has been changed."
 	}
@@ -111,7 +123,7 @@ func problemOfFaults(faults scheduler.Faults) *Problem {
 }
 
 func problemOfRefusal(r *scheduler.Refusal) *Problem {
-	p := &Problem{Type: problemType("not-found"), Status: http.StatusNotFound, Title: "Not found", Detail: r.Error()}
+	p := problemOf("not-found", http.StatusNotFound, "Not found", r.Error())
 	for _, k := range kinds {
 		if errors.Is(r.Kind, k.err) {
 			p.Type, p.Status, p.Title = problemType(k.name), k.status, k.title
@@ -148,5 +160,5 @@ func problemOfStatus(status int) *Problem {
 	default:
 		sentence = http.StatusText(status)
 	}
-	return &Problem{Type: "about:blank", Status: status, Title: http.StatusText(status), Detail: sentence}
+	return &Problem{ErrorModel: huma.ErrorModel{Type: "about:blank", Status: status, Title: http.StatusText(status), Detail: sentence}}
 }

@@ -36,7 +36,8 @@ type PlanQuery struct {
 // Change is what every change takes besides what it changes.
 type Change struct {
 	JobPath
-	IfMatch string `header:"If-Match" doc:"The ETag the change was made from: 412 when the job has changed since."`
+	IfMatch string `header:"If-Match" doc:"The ETag the change was made from: 412 when the job has changed since, with what has."`
+	Key     string `header:"Idempotency-Key" minLength:"1" maxLength:"200" doc:"A name of your own for this request. Sent again with the same name, after a lost answer, it changes nothing and gives the same revision."`
 }
 
 // Answer is what a read gives back.
@@ -122,7 +123,7 @@ func answerPlan[B any](ctx context.Context, s *Server, in *PlanQuery, show func(
 	if in.AsOf != "" {
 		day, err := worktime.ParseDate(in.AsOf)
 		if err != nil {
-			return nil, &Problem{Type: problemType("impossible"), Status: http.StatusUnprocessableEntity, Title: "That cannot be", Detail: err.Error()}
+			return nil, problemOf("impossible", http.StatusUnprocessableEntity, "That cannot be", err.Error())
 		}
 		asked = &day
 	}
@@ -155,15 +156,27 @@ func (s *Server) unchangedPlan(ctx context.Context, in *PlanQuery, asked *workti
 	return unchanged(in.IfNoneMatch, tag(revision, &day))
 }
 
+// edit is how the change of a request is asked for, in the name of who has signed in.
+func (in Change) edit(ctx context.Context) (db.Edit, error) {
+	at, err := revisionOf(in.IfMatch)
+	return db.Edit{By: db.Author{Name: signin.Who(ctx)}, At: at, Key: in.Key, Print: printOf(ctx)}, err
+}
+
 // commit applies a change in the name of who has signed in.
 func (s *Server) commit(ctx context.Context, in Change, change func(*scheduler.Job) error) (*Changed, error) {
-	at, err := revisionOf(in.IfMatch)
+	return s.edited(ctx, in, func(e db.Edit) (int64, error) { return s.office.Commit(ctx, in.Job, e, change) })
+}
+
+// edited answers with the revision that an edit made, or with what has changed since
+// the one it was made from.
+func (s *Server) edited(ctx context.Context, in Change, do func(db.Edit) (int64, error)) (*Changed, error) {
+	e, err := in.edit(ctx)
 	if err != nil {
 		return nil, err
 	}
-	revision, err := s.office.Commit(ctx, in.Job, at, signin.Who(ctx), change)
+	revision, err := do(e)
 	if err != nil {
-		return nil, err
+		return nil, s.sinceThen(ctx, in.Job, err)
 	}
 	return changed(in.Job, revision), nil
 }

@@ -148,11 +148,16 @@ func tagOf(path string) string {
 // signProblem gives every problem the id of its request, and keeps whole bodies
 // that a fault quotes from being sent back.
 func signProblem(ctx huma.Context, _ string, v any) (any, error) {
-	p, ok := v.(*Problem)
-	if !ok {
+	var signed Problem
+	switch p := v.(type) {
+	case *Problem:
+		signed = *p
+	case *huma.ErrorModel: // what huma itself objects to
+		signed.ErrorModel = *p
+	default:
 		return v, nil
 	}
-	signed := *p
+	faults := signed.Errors
 	signed.Instance = "urn:gaugerod:request:" + humaecho.Unwrap(ctx).Response().Header().Get(requestIDHeader)
 	switch {
 	case signed.Type != "":
@@ -165,8 +170,8 @@ func signProblem(ctx huma.Context, _ string, v any) (any, error) {
 	default:
 		signed.Type = "about:blank"
 	}
-	signed.Errors = make([]*huma.ErrorDetail, 0, len(p.Errors))
-	for _, d := range p.Errors {
+	signed.Errors = make([]*huma.ErrorDetail, 0, len(faults))
+	for _, d := range faults {
 		brief := *d
 		brief.Message = plainly(brief.Message)
 		if text, scalar := brief.Value.(string); !scalar || text == "" || len(text) > longestQuote || brief.Location == "body" {

@@ -13,6 +13,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/db"
 	"gaugerod/scheduler"
 )
 
@@ -97,7 +98,7 @@ func TestLiveRevisions(t *testing.T) {
 		t.Fatalf("then comes %q", got)
 	}
 	// Another instance changes the job in the same database.
-	if _, err := s.store.Change(t.Context(), "garden-studio", "elsewhere", func(j *scheduler.Job) error { return j.SetCrews("cladding", 3) }); err != nil {
+	if _, err := s.store.Change(t.Context(), "garden-studio", db.By("elsewhere"), func(j *scheduler.Job) error { return j.SetCrews("cladding", 3) }); err != nil {
 		t.Fatal(err)
 	}
 	if got := next(); got != "3" {

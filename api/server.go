@@ -80,7 +80,7 @@ func New(p Parts) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.Use(s.requests, recovered, secureHeaders, crossOrigin, s.limitBody, p.Keeper.Identify, guardAPI)
+	e.Use(s.requests, recovered, secureHeaders, crossOrigin, s.limitBody, p.Keeper.Identify, guardAPI, fingerprint)
 	s.echo = e
 	s.health()
 	p.Keeper.Routes(e)

@@ -23,6 +23,7 @@ import (
 
 	"gaugerod/api/office"
 	"gaugerod/api/signin"
+	"gaugerod/db"
 	"gaugerod/db/dbtest"
 	"gaugerod/scheduler/jobfile"
 )
@@ -108,7 +109,7 @@ func (s *site) withExample() *site {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	if _, err := s.store.Put(context.Background(), job, "test"); err != nil {
+	if _, err := s.store.Put(context.Background(), job, db.By("test")); err != nil {
 		s.t.Fatal(err)
 	}
 	return s

@@ -12,26 +12,19 @@ import (
 	"gaugerod/scheduler/rules"
 )
 
-// anyRevision is that of a change which does not mind what it is applied to.
-const anyRevision = -1
-
 // Change applies change to the newest state of the job and keeps the outcome, once
 // it has been found sound; scheduler.Faults otherwise. It returns the new revision,
 // or the old one when nothing differs. An error of change undoes all and is
-// returned.
-func (s *Store) Change(ctx context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error) {
-	return s.ChangeAt(ctx, id, anyRevision, by, change)
-}
-
-// ChangeAt is Change, refused with ErrStale unless the newest revision is the given one.
-func (s *Store) ChangeAt(ctx context.Context, id scheduler.ID, revision int64, by string, change func(*scheduler.Job) error) (int64, error) {
+// returned. A *StaleError refuses an edit made from another revision than the newest,
+// ErrKeyUsed one whose key belongs to another request.
+func (s *Store) Change(ctx context.Context, id scheduler.ID, e Edit, change func(*scheduler.Job) error) (int64, error) {
 	return s.inTransaction(ctx, func(tx pgx.Tx) (int64, error) {
 		newest, err := lockJob(ctx, tx, id)
 		if err != nil {
 			return 0, err
 		}
-		if revision != anyRevision && revision != newest {
-			return 0, fmt.Errorf("job %q is at revision %d, not %d: %w", id, newest, revision, ErrStale)
+		if e.At != 0 && e.At != newest {
+			return 0, &StaleError{At: e.At, Newest: newest}
 		}
 		before, err := load(ctx, tx, id)
 		if err != nil {
@@ -41,27 +34,31 @@ func (s *Store) ChangeAt(ctx context.Context, id scheduler.ID, revision int64, b
 			return 0, err
 		}
 		before.job.Canonical()
-		return s.write(ctx, tx, by, before, before.job)
+		return s.write(ctx, tx, e, before, before.job)
 	})
 }
 
 // Put creates the job or replaces the whole of it, and returns the revision: the
 // old one when nothing differs. The job must be sound; scheduler.Faults otherwise.
-func (s *Store) Put(ctx context.Context, job *scheduler.Job, by string) (int64, error) {
+// Edits are refused as by Change; a job that is not there is at no revision.
+func (s *Store) Put(ctx context.Context, job *scheduler.Job, e Edit) (int64, error) {
 	return s.inTransaction(ctx, func(tx pgx.Tx) (int64, error) {
 		// There may be no row yet to lock; two who create one job take turns.
 		if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock(hashtextextended('gaugerod job ' || $1, 0))`, string(job.ID)); err != nil {
 			return 0, err
 		}
 		before := &state{}
-		_, err := lockJob(ctx, tx, job.ID)
+		newest, err := lockJob(ctx, tx, job.ID)
+		if err == nil && e.At != 0 && e.At != newest {
+			return 0, &StaleError{At: e.At, Newest: newest}
+		}
 		if err == nil {
 			before, err = load(ctx, tx, job.ID)
 		}
-		if err != nil && !errors.Is(err, scheduler.ErrNotFound) {
+		if err != nil && (e.At != 0 || !errors.Is(err, scheduler.ErrNotFound)) {
 			return 0, err
 		}
-		return s.write(ctx, tx, by, before, job)
+		return s.write(ctx, tx, e, before, job)
 	})
 }
 
@@ -97,11 +94,11 @@ type notice struct {
 
 // write brings the rows of a job from one state to another, with the lines of
 // history, the next revision and the word to those who listen.
-func (s *Store) write(ctx context.Context, tx pgx.Tx, by string, before *state, job *scheduler.Job) (int64, error) {
+func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, job *scheduler.Job) (int64, error) {
 	if faults := rules.Check(job); len(faults) > 0 {
 		return 0, faults
 	}
-	if by == "" {
+	if e.By.Name == "" {
 		return 0, errors.New("a change needs the name of who makes it")
 	}
 	was, is := before.rows(), rowsOf(job)
@@ -132,7 +129,7 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, by string, before *state, 
 		return 0, err
 	}
 	now := s.now().UTC()
-	batch.Queue(insertHistory, string(job.ID), string(history), next.Revision, now, by)
+	batch.Queue(insertHistory, string(job.ID), string(history), next.Revision, now, e.By.Name)
 	batch.Queue(`UPDATE job SET revision = $2, changed_at = $3 WHERE id = $1`, string(job.ID), next.Revision, now)
 	batch.Queue(`SELECT pg_notify($1, $2)`, channel, string(told)) // sent when the transaction is committed
 	if err := tx.SendBatch(ctx, batch).Close(); err != nil {

@@ -20,7 +20,7 @@ import (
 
 func put(t *testing.T, store *db.Store, job *scheduler.Job) int64 {
 	t.Helper()
-	revision, err := store.Put(t.Context(), job, "ida")
+	revision, err := store.Put(t.Context(), job, db.By("ida"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +38,7 @@ func get(t *testing.T, store *db.Store, id scheduler.ID) *scheduler.Job {
 
 func change(t *testing.T, store *db.Store, id scheduler.ID, by string, do func(*scheduler.Job)) int64 {
 	t.Helper()
-	revision, err := store.Change(t.Context(), id, by, func(j *scheduler.Job) error { do(j); return nil })
+	revision, err := store.Change(t.Context(), id, db.By(by), func(j *scheduler.Job) error { do(j); return nil })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,28 +160,28 @@ func TestRefusedChangesLeaveNothing(t *testing.T) {
 		is   func(error) bool
 	}{
 		{"an error of the change", func() (int64, error) {
-			return store.Change(t.Context(), job.ID, "kim", func(j *scheduler.Job) error { j.Title = "no"; return wrong })
+			return store.Change(t.Context(), job.ID, db.By("kim"), func(j *scheduler.Job) error { j.Title = "no"; return wrong })
 		}, func(err error) bool { return errors.Is(err, wrong) }},
 		{"an unsound outcome", func() (int64, error) {
-			return store.Change(t.Context(), job.ID, "kim", func(j *scheduler.Job) error { j.Tasks[0].Places[0] = "nowhere"; return nil })
+			return store.Change(t.Context(), job.ID, db.By("kim"), func(j *scheduler.Job) error { j.Tasks[0].Places[0] = "nowhere"; return nil })
 		}, func(err error) bool { return errors.As(err, new(scheduler.Faults)) }},
 		{"an unsound job", func() (int64, error) {
 			unsound := everyFeature(t)
 			unsound.Zone = "Nowhere"
-			return store.Put(t.Context(), unsound, "kim")
+			return store.Put(t.Context(), unsound, db.By("kim"))
 		}, func(err error) bool { return errors.As(err, new(scheduler.Faults)) }},
 		{"an old revision", func() (int64, error) {
-			return store.ChangeAt(t.Context(), job.ID, revision-1, "kim", func(j *scheduler.Job) error { j.Title = "no"; return nil })
+			return store.Change(t.Context(), job.ID, db.Edit{By: db.Author{Name: "kim"}, At: revision + 1}, func(j *scheduler.Job) error { j.Title = "no"; return nil })
 		}, func(err error) bool { return errors.Is(err, db.ErrStale) }},
 		{"no such job", func() (int64, error) {
-			return store.Change(t.Context(), "none", "kim", func(*scheduler.Job) error { return nil })
+			return store.Change(t.Context(), "none", db.By("kim"), func(*scheduler.Job) error { return nil })
 		}, func(err error) bool { return errors.Is(err, scheduler.ErrNotFound) }},
 		{"nobody", func() (int64, error) {
-			return store.Change(t.Context(), job.ID, "", func(j *scheduler.Job) error { j.Title = "no"; return nil })
+			return store.Change(t.Context(), job.ID, db.By(""), func(j *scheduler.Job) error { j.Title = "no"; return nil })
 		}, func(err error) bool { return err != nil }},
 		{"a broken-off request", func() (int64, error) {
 			ctx, cancel := context.WithCancel(t.Context())
-			return store.Change(ctx, job.ID, "kim", func(j *scheduler.Job) error { j.Title = "no"; cancel(); return nil })
+			return store.Change(ctx, job.ID, db.By("kim"), func(j *scheduler.Job) error { j.Title = "no"; cancel(); return nil })
 		}, func(err error) bool { return errors.Is(err, context.Canceled) }},
 	} {
 		if _, err := c.do(); !c.is(err) {
@@ -209,7 +209,7 @@ func TestChangeAtTheNewestRevision(t *testing.T) {
 	store := open(t)
 	job := everyFeature(t)
 	first := put(t, store, job)
-	next, err := store.ChangeAt(t.Context(), job.ID, first, "kim", func(j *scheduler.Job) error { j.Title = "Otherwise"; return nil })
+	next, err := store.Change(t.Context(), job.ID, db.Edit{By: db.Author{Name: "kim"}, At: first}, func(j *scheduler.Job) error { j.Title = "Otherwise"; return nil })
 	if err != nil || next != first+1 {
 		t.Errorf("got revision %d and %v, want %d", next, err, first+1)
 	}
@@ -222,11 +222,11 @@ func TestManyAtOnceTakeTurns(t *testing.T) {
 	for k := range 6 {
 		all.Go(func() {
 			own := everyFeature(t)
-			if _, err := store.Put(t.Context(), own, "ida"); err != nil {
+			if _, err := store.Put(t.Context(), own, db.By("ida")); err != nil {
 				t.Error(err) // six who create one job: one does, the others find it there
 			}
 			for n := range 10 {
-				_, err := store.Change(t.Context(), job.ID, fmt.Sprint("person ", k), func(j *scheduler.Job) error {
+				_, err := store.Change(t.Context(), job.ID, db.By(fmt.Sprint("person ", k)), func(j *scheduler.Job) error {
 					j.Tasks = append(j.Tasks, newTask(scheduler.ID(fmt.Sprintf("task-%d-%d", k, n))))
 					return nil
 				})

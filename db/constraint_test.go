@@ -73,7 +73,7 @@ func TestRefusedByTheSchemaAlone(t *testing.T) {
 	if _, err := conn.Exec(t.Context(), `ALTER TABLE task ADD CONSTRAINT task_short CHECK (length(title) < 5)`); err != nil {
 		t.Fatal(err)
 	}
-	_, err := store.Put(t.Context(), everyFeature(t), "ida")
+	_, err := store.Put(t.Context(), everyFeature(t), db.By("ida"))
 	var refused *db.RefusedError
 	if !errors.As(err, &refused) || refused.Constraint != "task_short" || refused.Table != "task" {
 		t.Errorf("got %v, want a RefusedError of task_short", err)
@@ -87,7 +87,7 @@ func TestRefusedByTheSchemaAlone(t *testing.T) {
 		ALTER TABLE place ADD CONSTRAINT place_known FOREIGN KEY (job, id) REFERENCES known DEFERRABLE INITIALLY DEFERRED`); err != nil {
 		t.Fatal(err)
 	}
-	_, err = store.Put(t.Context(), everyFeature(t), "ida")
+	_, err = store.Put(t.Context(), everyFeature(t), db.By("ida"))
 	if !errors.As(err, &refused) || refused.Constraint != "place_known" {
 		t.Errorf("got %v, want a RefusedError of place_known", err)
 	}

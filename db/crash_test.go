@@ -50,13 +50,13 @@ func writer(folder string) error {
 		if job, err = jobfile.Read("every-feature", data); err != nil {
 			return err
 		}
-		if _, err := store.Put(ctx, job, "ida"); err != nil {
+		if _, err := store.Put(ctx, job, db.By("ida")); err != nil {
 			return err
 		}
 	}
 	fmt.Println("ready")
 	for n := len(job.Tasks); ; n++ {
-		_, err := store.Change(ctx, job.ID, "kim", func(j *scheduler.Job) error {
+		_, err := store.Change(ctx, job.ID, db.By("kim"), func(j *scheduler.Job) error {
 			j.Tasks = append(j.Tasks, newTask(scheduler.ID(fmt.Sprint("task-", n))))
 			j.Facts = append(j.Facts, scheduler.Fact{
 				Step: scheduler.ID(fmt.Sprint("task-", n)), Started: &worktime.When{Day: worktime.NewDate(2026, 4, 9)},

@@ -12,10 +12,6 @@ import (
 	"gaugerod/scheduler"
 )
 
-// ErrStale is the answer to a change that was made from a revision of the job that
-// is no longer the newest.
-var ErrStale = errors.New("the job has changed meanwhile")
-
 // ErrUnavailable says that the database cannot be reached or is going down. What
 // was asked may be asked again.
 var ErrUnavailable = errors.New("the database is not available")

@@ -48,7 +48,7 @@ func TestListen(t *testing.T) {
 	if w := next(t, words); w != (word{job.ID, 2}) {
 		t.Errorf("heard %v, want revision 2", w)
 	}
-	_, err := other.Change(t.Context(), job.ID, "kim", func(j *scheduler.Job) error { j.Title = "no"; return errors.New("no") })
+	_, err := other.Change(t.Context(), job.ID, db.By("kim"), func(j *scheduler.Job) error { j.Title = "no"; return errors.New("no") })
 	if err == nil {
 		t.Fatal("no error")
 	}

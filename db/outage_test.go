@@ -42,7 +42,7 @@ func TestStoreOutlivesPostgres(t *testing.T) {
 	killPostgres(folder)
 	refused, acknowledged := 0, int64(0)
 	for try, deadline := 0, time.Now().Add(time.Minute); acknowledged == 0; try++ {
-		revision, err := store.Change(t.Context(), job.ID, "kim", func(j *scheduler.Job) error {
+		revision, err := store.Change(t.Context(), job.ID, db.By("kim"), func(j *scheduler.Job) error {
 			j.Title = fmt.Sprint("Try ", try)
 			return nil
 		})

@@ -9,6 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
+	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/jobfile"
 	"gaugerod/scheduler/randomjob"
@@ -51,7 +52,7 @@ func TestFileToDatabaseToFile(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := store.Put(t.Context(), job, "ida"); err != nil {
+		if _, err := store.Put(t.Context(), job, db.By("ida")); err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
 		back, _, err := store.Job(t.Context(), job.ID)
@@ -76,7 +77,7 @@ func TestRandomJobsComeBack(t *testing.T) {
 	for seed := range uint64(40) {
 		job := randomjob.New(seed, randomjob.Size{Steps: 5 + int(seed)*2, Tight: 20})
 		job.ID = "random" // each takes the place of the one before
-		revision, err := store.Put(t.Context(), job, "ida")
+		revision, err := store.Put(t.Context(), job, db.By("ida"))
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}

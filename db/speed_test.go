@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"gaugerod/db"
 	"gaugerod/db/dbtest"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/randomjob"
@@ -68,7 +69,7 @@ func TestALargeJob(t *testing.T) {
 func BenchmarkReadDemo(b *testing.B) {
 	store := dbtest.Open(b, noon)
 	job := readFile(b, "../testdata/demo.job.yaml")
-	if _, err := store.Put(b.Context(), job, "ida"); err != nil {
+	if _, err := store.Put(b.Context(), job, db.By("ida")); err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
@@ -81,11 +82,11 @@ func BenchmarkReadDemo(b *testing.B) {
 func BenchmarkRecordOneFact(b *testing.B) {
 	store := dbtest.Open(b, noon)
 	job := readFile(b, "../testdata/demo.job.yaml")
-	if _, err := store.Put(b.Context(), job, "ida"); err != nil {
+	if _, err := store.Put(b.Context(), job, db.By("ida")); err != nil {
 		b.Fatal(err)
 	}
 	for n := 0; b.Loop(); n++ {
-		_, err := store.Change(b.Context(), job.ID, "kim", func(j *scheduler.Job) error {
+		_, err := store.Change(b.Context(), job.ID, db.By("kim"), func(j *scheduler.Job) error {
 			j.Tasks[0].Note = string(rune('a' + n%26))
 			return nil
 		})

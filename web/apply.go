@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
+	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -25,7 +26,7 @@ func (p *Pages) apply(c echo.Context, b *board, in *form, change func(*scheduler
 		return errAgain
 	}
 	by := cmp.Or(p.who(c), in.Value("by"), "somebody")
-	sheet, err := p.office.Change(c.Request().Context(), b.Job.ID, by, change)
+	sheet, err := p.office.Change(c.Request().Context(), b.Job.ID, db.Edit{By: db.Author{Name: by}}, change)
 	if err != nil {
 		return in.take(err)
 	}

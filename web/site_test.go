@@ -76,11 +76,11 @@ func (m *memory) Revision(_ context.Context, id scheduler.ID) (int64, error) {
 	return m.revision, nil
 }
 
-func (m *memory) Put(context.Context, *scheduler.Job, string) (int64, error) {
+func (m *memory) Put(context.Context, *scheduler.Job, db.Edit) (int64, error) {
 	return 0, errors.New("the memory takes no other job")
 }
 
-func (m *memory) Change(_ context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error) {
+func (m *memory) Change(_ context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	job, err := m.job()
@@ -105,15 +105,8 @@ func (m *memory) Change(_ context.Context, id scheduler.ID, by string, change fu
 	m.revision++
 	was, _ := json.Marshal(map[string]string{"facts": string(before)})
 	is, _ := json.Marshal(map[string]string{"facts": string(after)})
-	m.lines = append([]db.HistoryLine{{Revision: m.revision, At: readAt, Who: by, Kind: "fact", Key: string(id), Was: was, Is: is}}, m.lines...)
+	m.lines = append([]db.HistoryLine{{Revision: m.revision, At: readAt, Who: e.By.Name, Kind: "fact", Key: string(id), Was: was, Is: is}}, m.lines...)
 	return m.revision, nil
-}
-
-func (m *memory) ChangeAt(ctx context.Context, id scheduler.ID, revision int64, by string, change func(*scheduler.Job) error) (int64, error) {
-	if now, err := m.Revision(ctx, id); err != nil || now != revision {
-		return 0, db.ErrStale
-	}
-	return m.Change(ctx, id, by, change)
 }
 
 func (m *memory) History(_ context.Context, _ scheduler.ID, limit int) ([]db.HistoryLine, error) {

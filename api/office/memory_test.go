@@ -59,25 +59,21 @@ func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64,
 	return &j, m.heads[id].Revision, nil
 }
 
-func (m *memory) Put(_ context.Context, job *scheduler.Job, _ string) (int64, error) {
+func (m *memory) Put(_ context.Context, job *scheduler.Job, _ db.Edit) (int64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	return m.put(*job), nil
 }
 
-func (m *memory) Change(ctx context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error) {
-	return m.ChangeAt(ctx, id, 0, by, change)
-}
-
-func (m *memory) ChangeAt(_ context.Context, id scheduler.ID, revision int64, _ string, change func(*scheduler.Job) error) (int64, error) {
+func (m *memory) Change(_ context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	j, ok := m.jobs[id]
 	switch {
 	case !ok:
 		return 0, scheduler.ErrNotFound
-	case revision > 0 && revision != m.heads[id].Revision:
-		return 0, db.ErrStale
+	case e.At > 0 && e.At != m.heads[id].Revision:
+		return 0, &db.StaleError{At: e.At, Newest: m.heads[id].Revision}
 	}
 	if err := change(&j); err != nil {
 		return 0, err

@@ -8,6 +8,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"gaugerod/api/office"
+	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -47,7 +48,7 @@ func TestChangesArePlannedNearThePlanBefore(t *testing.T) {
 		}
 		other := worktime.NewDate(2026, 3, 3)
 		sheet(t, o, &other) // a plan as of another day is nothing to stay near
-		s, err := o.Change(context.Background(), "shed", "kim", func(j *scheduler.Job) error {
+		s, err := o.Change(context.Background(), "shed", db.By("kim"), func(j *scheduler.Job) error {
 			tasks := append([]scheduler.Task(nil), j.Tasks...)
 			tasks[0].Takes.Amount = 1
 			j.Tasks = tasks

@@ -21,9 +21,8 @@ import (
 type Store interface {
 	Jobs(ctx context.Context) ([]db.JobHead, error)
 	Job(ctx context.Context, id scheduler.ID) (*scheduler.Job, int64, error)
-	Put(ctx context.Context, job *scheduler.Job, by string) (int64, error)
-	Change(ctx context.Context, id scheduler.ID, by string, change func(*scheduler.Job) error) (int64, error)
-	ChangeAt(ctx context.Context, id scheduler.ID, revision int64, by string, change func(*scheduler.Job) error) (int64, error)
+	Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64, error)
+	Change(ctx context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error)
 	History(ctx context.Context, id scheduler.ID, limit int) ([]db.HistoryLine, error)
 	SavePlan(ctx context.Context, id scheduler.ID, revision int64, asOf worktime.Date, plan *scheduler.Plan) error
 	LoadPlan(ctx context.Context, id scheduler.ID, revision int64, asOf worktime.Date) (*scheduler.Plan, error)

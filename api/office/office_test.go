@@ -147,21 +147,21 @@ func TestChangePlansTheNewRevision(t *testing.T) {
 	store := newMemory(shed)
 	o := open(t, store, counted(&n))
 	sheet(t, o, nil)
-	s, err := o.Change(context.Background(), "shed", "kim", func(j *scheduler.Job) error { j.Title = "Big shed"; return nil })
+	s, err := o.Change(context.Background(), "shed", db.By("kim"), func(j *scheduler.Job) error { j.Title = "Big shed"; return nil })
 	if err != nil || s.Revision != 2 || !strings.HasPrefix(s.Plan.Title, "Big shed") {
 		t.Fatalf("%+v, %v", s, err)
 	}
 	refused := errors.New("no")
-	if _, err := o.Change(context.Background(), "shed", "kim", func(*scheduler.Job) error { return refused }); !errors.Is(err, refused) {
+	if _, err := o.Change(context.Background(), "shed", db.By("kim"), func(*scheduler.Job) error { return refused }); !errors.Is(err, refused) {
 		t.Fatalf("got %v", err)
 	}
-	if _, err := o.Commit(context.Background(), "shed", 1, "kim", func(*scheduler.Job) error { return nil }); !errors.Is(err, db.ErrStale) {
+	if _, err := o.Commit(context.Background(), "shed", db.Edit{By: db.Author{Name: "kim"}, At: 1}, func(*scheduler.Job) error { return nil }); !errors.Is(err, db.ErrStale) {
 		t.Fatalf("got %v, want stale", err)
 	}
-	if revision, err := o.Commit(context.Background(), "shed", 2, "kim", func(*scheduler.Job) error { return nil }); err != nil || revision != 3 {
+	if revision, err := o.Commit(context.Background(), "shed", db.Edit{By: db.Author{Name: "kim"}, At: 2}, func(*scheduler.Job) error { return nil }); err != nil || revision != 3 {
 		t.Fatalf("%d, %v", revision, err)
 	}
-	if revision, err := o.Put(context.Background(), &shed, "kim"); err != nil || revision != 4 {
+	if revision, err := o.Put(context.Background(), &shed, db.By("kim")); err != nil || revision != 4 {
 		t.Fatalf("%d, %v", revision, err)
 	}
 	if s := sheet(t, o, nil); s.Revision != 4 || !strings.HasPrefix(s.Plan.Title, "Shed") {
@@ -193,7 +193,7 @@ func TestCommitPlansAhead(t *testing.T) {
 	var n atomic.Int64
 	store := newMemory(shed)
 	o := office.New(store, clock, zerolog.New(io.Discard), office.WithPlanner(counted(&n)))
-	if _, err := o.Commit(context.Background(), "shed", 0, "kim", func(*scheduler.Job) error { return nil }); err != nil {
+	if _, err := o.Commit(context.Background(), "shed", db.Edit{By: db.Author{Name: "kim"}, At: 0}, func(*scheduler.Job) error { return nil }); err != nil {
 		t.Fatal(err)
 	}
 	for end := time.Now().Add(5 * time.Second); ; time.Sleep(time.Millisecond) {
@@ -215,7 +215,7 @@ func TestSubscribersHearTheNewest(t *testing.T) {
 	other, stopOther := o.Subscribe("barn")
 	defer stopOther()
 	for range 3 {
-		if _, err := o.Change(context.Background(), "shed", "kim", func(*scheduler.Job) error { return nil }); err != nil {
+		if _, err := o.Change(context.Background(), "shed", db.By("kim"), func(*scheduler.Job) error { return nil }); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -265,7 +265,7 @@ func TestFailures(t *testing.T) {
 		if _, err := o.Sheet(ctx, "shed", nil); !errors.Is(err, broken) {
 			t.Fatal(err)
 		}
-		if _, err := o.Change(ctx, "shed", "kim", func(*scheduler.Job) error { return nil }); !errors.Is(err, broken) {
+		if _, err := o.Change(ctx, "shed", db.By("kim"), func(*scheduler.Job) error { return nil }); !errors.Is(err, broken) {
 			t.Fatal(err)
 		}
 	})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"gaugerod/db"
 	"gaugerod/scheduler"
 )
 
@@ -32,7 +33,7 @@ func (c *loadCommand) Run(ctx context.Context, s streams) error {
 	}
 	return c.within(ctx, s, func(d *database) error {
 		for _, job := range jobs {
-			revision, err := d.Put(ctx, job, c.By)
+			revision, err := d.Put(ctx, job, db.By(c.By))
 			if err != nil {
 				return fmt.Errorf("load %s: %w", job.ID, err)
 			}

@@ -14,6 +14,7 @@ import (
 	"gaugerod/api"
 	"gaugerod/api/office"
 	"gaugerod/api/signin"
+	"gaugerod/db"
 	"gaugerod/web"
 )
 
@@ -124,7 +125,7 @@ func (c *serveCommand) loadFirst(ctx context.Context, s streams, d *database) er
 	if err != nil {
 		return err
 	}
-	_, err = d.Put(ctx, job, "gaugerod serve")
+	_, err = d.Put(ctx, job, db.By("gaugerod serve"))
 	return err
 }
 
