@@ -18,24 +18,46 @@ import (
 // returned. A *StaleError refuses an edit made from another revision than the newest,
 // ErrKeyUsed one whose key belongs to another request.
 func (s *Store) Change(ctx context.Context, id scheduler.ID, e Edit, change func(*scheduler.Job) error) (int64, error) {
+	return s.edit(ctx, id, e, func(_ context.Context, _ pgx.Tx, before *state) (draft, error) {
+		if err := change(before.job); err != nil {
+			return draft{}, err
+		}
+		before.job.Canonical()
+		return draft{job: before.job}, nil
+	})
+}
+
+// edit brings the job into the state that next gives, unless the request has been
+// seen before or came too late.
+func (s *Store) edit(ctx context.Context, id scheduler.ID, e Edit, next func(context.Context, pgx.Tx, *state) (draft, error)) (int64, error) {
 	return s.inTransaction(ctx, func(tx pgx.Tx) (int64, error) {
 		newest, err := lockJob(ctx, tx, id)
 		if err != nil {
 			return 0, err
 		}
-		if e.At != 0 && e.At != newest {
-			return 0, &StaleError{At: e.At, Newest: newest}
+		if before, err := admit(ctx, tx, id, e, newest); before > 0 || err != nil {
+			return before, err
 		}
 		before, err := load(ctx, tx, id)
 		if err != nil {
 			return 0, err
 		}
-		if err := change(before.job); err != nil {
+		after, err := next(ctx, tx, before)
+		if err != nil {
 			return 0, err
 		}
-		before.job.Canonical()
-		return s.write(ctx, tx, e, before, before.job)
+		return s.write(ctx, tx, e, before, after)
 	})
+}
+
+// admit is the revision that a request seen before gave, 0 for a new one; and refuses
+// one that came too late.
+func admit(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit, newest int64) (int64, error) {
+	before, err := receipt(ctx, tx, id, e)
+	if err == nil && before == 0 && e.At != 0 && e.At != newest {
+		err = &StaleError{At: e.At, Newest: newest}
+	}
+	return before, err
 }
 
 // Put creates the job or replaces the whole of it, and returns the revision: the
@@ -49,16 +71,16 @@ func (s *Store) Put(ctx context.Context, job *scheduler.Job, e Edit) (int64, err
 		}
 		before := &state{}
 		newest, err := lockJob(ctx, tx, job.ID)
-		if err == nil && e.At != 0 && e.At != newest {
-			return 0, &StaleError{At: e.At, Newest: newest}
-		}
 		if err == nil {
+			if before, err := admit(ctx, tx, job.ID, e, newest); before > 0 || err != nil {
+				return before, err
+			}
 			before, err = load(ctx, tx, job.ID)
 		}
 		if err != nil && (e.At != 0 || !errors.Is(err, scheduler.ErrNotFound)) {
 			return 0, err
 		}
-		return s.write(ctx, tx, e, before, job)
+		return s.write(ctx, tx, e, before, draft{job: job})
 	})
 }
 
@@ -92,50 +114,65 @@ type notice struct {
 	Revision int64        `json:"revision"`
 }
 
+// draft is the state that a job is to have.
+type draft struct {
+	job    *scheduler.Job
+	rows   [][]row // of the job, with their orders; nil: still to be made
+	undoes int64   // the revision that is undone by it, 0: none
+}
+
 // write brings the rows of a job from one state to another, with the lines of
 // history, the next revision and the word to those who listen.
-func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, job *scheduler.Job) (int64, error) {
+func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, after draft) (int64, error) {
+	job := after.job
 	if faults := rules.Check(job); len(faults) > 0 {
 		return 0, faults
 	}
 	if e.By.Name == "" {
 		return 0, errors.New("a change needs the name of who makes it")
 	}
-	was, is := before.rows(), rowsOf(job)
+	was, is := before.rows(), after.rows
+	if is == nil {
+		is = rowsOf(job)
+	}
 	differences := make([]difference, len(tables))
 	same := true
 	for k := range tables {
 		differences[k] = differ(was[k], is[k])
 		same = same && differences[k].none()
 	}
+	now := s.now().UTC()
 	if same {
-		return before.revision, nil
-	}
-	lines, err := historyOf(job.ID, was, is, differences)
-	if err != nil {
-		return 0, err
+		batch := &pgx.Batch{}
+		keepReceipt(batch, job.ID, e, before.revision, now)
+		return before.revision, send(ctx, tx, job.ID, batch)
 	}
 	next := notice{Job: job.ID, Revision: before.revision + 1}
 	batch, err := batchOf(job.ID, differences)
 	if err != nil {
 		return 0, err
 	}
-	history, err := json.Marshal(lines)
-	if err != nil {
+	if err := keepHistory(batch, next, e, now, after.undoes, was, is, differences); err != nil {
 		return 0, err
 	}
+	keepReceipt(batch, job.ID, e, next.Revision, now)
 	told, err := json.Marshal(next)
 	if err != nil {
 		return 0, err
 	}
-	now := s.now().UTC()
-	batch.Queue(insertHistory, string(job.ID), string(history), next.Revision, now, e.By.Name)
 	batch.Queue(`UPDATE job SET revision = $2, changed_at = $3 WHERE id = $1`, string(job.ID), next.Revision, now)
 	batch.Queue(`SELECT pg_notify($1, $2)`, channel, string(told)) // sent when the transaction is committed
-	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
-		return 0, fmt.Errorf("write job %q: %w", job.ID, err)
+	return next.Revision, send(ctx, tx, job.ID, batch)
+}
+
+func send(ctx context.Context, tx pgx.Tx, id scheduler.ID, batch *pgx.Batch) error {
+	if batch.Len() == 0 {
+		return nil
 	}
-	return next.Revision, nil
+	if err := tx.SendBatch(ctx, batch).Close(); err != nil {
+		return fmt.Errorf("write job %q: %w", id, err)
+	}
+	return nil
 }
 
 // batchOf is the statements that write differences: what goes, then what changes

@@ -14,7 +14,7 @@ func (d *difference) none() bool { return len(d.insert)+len(d.update)+len(d.dele
 const gap = 1024
 
 // differ compares two states of a table by key. The rows of after are given their
-// orders: those they had, as long as these rise.
+// orders: those they bring or had, as long as these rise.
 func differ(before, after []row) (d difference) {
 	old := make(map[string]*row, len(before))
 	for k := range before {
@@ -55,6 +55,8 @@ func number(old map[string]*row, rows []row) {
 			return
 		}
 		switch was := old[r.key]; {
+		case *r.nr > at:
+			at = *r.nr // a row from the past comes back to its place
 		case was != nil && *was.nr > at:
 			at = *was.nr
 		case k > last:

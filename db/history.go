@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 
 	"gaugerod/scheduler"
@@ -66,6 +67,35 @@ const insertHistory = `
 	INSERT INTO change (job, revision, line, at, who, kind, key, was, "is")
 	SELECT $1, $3, line, $4, $5, kind, key, was, "is"
 	FROM json_populate_recordset(NULL::change, $2::json)`
+
+const insertRevision = `
+	INSERT INTO revision (job, revision, at, who, account, link, undoes, delta)
+	VALUES ($1, $2, $3, $4, nullif($5, $8::uuid), nullif($6, $8::uuid), nullif($7, 0::bigint), $9::text::json)`
+
+// keepHistory adds what a change did, for people to read and for the way back.
+func keepHistory(batch *pgx.Batch, next notice, e Edit, now time.Time, undoes int64, was, is [][]row, differences []difference) error {
+	lines, err := historyOf(next.Job, was, is, differences)
+	if err != nil {
+		return err
+	}
+	read, err := json.Marshal(lines)
+	if err != nil {
+		return err
+	}
+	deltas := []delta{}
+	if next.Revision > 1 {
+		if deltas, err = deltasOf(was, differences); err != nil {
+			return err
+		}
+	}
+	back, err := json.Marshal(deltas)
+	if err != nil {
+		return err
+	}
+	batch.Queue(insertHistory, string(next.Job), string(read), next.Revision, now, e.By.Name)
+	batch.Queue(insertRevision, string(next.Job), next.Revision, now, e.By.Name, e.By.Account, e.By.Link, undoes, uuid.Nil, string(back))
+	return nil
+}
 
 // thing is what a line of history is about.
 type thing struct{ kind, key string }

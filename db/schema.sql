@@ -508,6 +508,42 @@ COMMENT ON TABLE plan IS 'Plans as they were computed; superseded ones are remov
 COMMENT ON COLUMN plan.revision IS 'The revision of the job it is a plan of';
 COMMENT ON COLUMN plan.as_of_day IS 'The day it was computed from';
 
+CREATE TABLE receipt (
+    job short_name NOT NULL,
+    actor uuid NOT NULL,
+    key text NOT NULL,
+    print text NOT NULL,
+    revision bigint NOT NULL,
+    at timestamp with time zone NOT NULL,
+    CONSTRAINT receipt_pkey PRIMARY KEY (job, actor, key),
+    CONSTRAINT receipt_job_fkey FOREIGN KEY (job) REFERENCES job(id)
+);
+COMMENT ON TABLE receipt IS 'Requests with a key of their own and the revision that each gave';
+COMMENT ON COLUMN receipt.actor IS 'The account or private link that it came from; all zeros: neither';
+COMMENT ON COLUMN receipt.print IS 'The fingerprint of the request';
+CREATE INDEX receipt_by_age ON public.receipt USING btree (job, at);
+
+CREATE TABLE revision (
+    job short_name NOT NULL,
+    revision bigint NOT NULL,
+    at timestamp with time zone NOT NULL,
+    who text NOT NULL,
+    account uuid,
+    link uuid,
+    undoes bigint,
+    delta json NOT NULL,
+    CONSTRAINT revision_pkey PRIMARY KEY (job, revision),
+    CONSTRAINT revision_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT revision_by_somebody CHECK ((who <> ''::text)),
+    CONSTRAINT revision_counted CHECK ((revision > 0)),
+    CONSTRAINT revision_undoes_an_earlier CHECK (((undoes > 0) AND (undoes < revision)))
+);
+COMMENT ON TABLE revision IS 'Every change of a job: who made it, and the rows as they were and as they are';
+COMMENT ON COLUMN revision.account IS 'The account that made it, where one did';
+COMMENT ON COLUMN revision.link IS 'The private link through which a trade made it';
+COMMENT ON COLUMN revision.undoes IS 'The revision that this one undid';
+COMMENT ON COLUMN revision.delta IS 'By table: "was" has the rows that went or changed, "is" those that came or changed. Empty for the revision that made the job';
+
 CREATE TABLE stage (
     job short_name NOT NULL,
     "order" short_name NOT NULL,
