@@ -11,17 +11,25 @@ import (
 
 type exportCommand struct {
 	Job scheduler.ID `arg:"" optional:"" help:"The job's name. Without it the jobs are listed."`
+	All string       `placeholder:"FILE" help:"Write everything of the database to this file, as an archive that 'gaugerod import' reads; - is the standard output." completion:"file"`
 
 	databaseFlags
 }
 
 func (exportCommand) Help() string {
-	return "What is printed is a job file: loaded again it gives the same job.\n\n" +
-		example("gaugerod export house > house.job.yaml")
+	return "What is printed is a job file: loaded again it gives the same job. With --all everything is written: jobs, history, " +
+		"plans, people and what their passwords and links are checked against. Keep that file as you keep the database itself.\n\n" +
+		example("gaugerod export house > house.job.yaml\n    gaugerod export --all backup.tar.gz")
 }
 
 func (c *exportCommand) Run(ctx context.Context, s streams) error {
+	if c.All != "" && c.Job != "" {
+		return fmt.Errorf("--all writes every job: leave %s out, or --all", c.Job)
+	}
 	return c.within(ctx, s, func(d *database) error {
+		if c.All != "" {
+			return c.everything(ctx, s, d)
+		}
 		if c.Job == "" {
 			return list(ctx, s, d)
 		}

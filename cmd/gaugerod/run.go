@@ -38,6 +38,7 @@ type commandLine struct {
 	Check      checkCommand      `cmd:"" help:"Read job files and say what is wrong with them, without planning."`
 	Load       loadCommand       `cmd:"" help:"Load job files into the database."`
 	Export     exportCommand     `cmd:"" help:"Print a job of the database as a job file, or list the jobs."`
+	Import     importCommand     `cmd:"" help:"Put an archive of everything into a fresh database."`
 	Serve      serveCommand      `cmd:"" help:"Answer over HTTP: pages and API."`
 	Migrate    migrateCommand    `cmd:"" help:"Bring the schema of the database up to date."`
 	Schema     schemaCommand     `cmd:"" help:"Print the JSON Schema of job files, or of plans."`
