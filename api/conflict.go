@@ -20,7 +20,7 @@ func (s *Server) sinceThen(ctx context.Context, job scheduler.ID, err error) err
 	if !ok {
 		return err
 	}
-	lines, e := s.office.History(ctx, job, mostSince)
+	lines, e := s.office.History(ctx, job, 0, mostSince)
 	if e != nil {
 		return errors.Join(err, e)
 	}

@@ -24,19 +24,26 @@ type HistoryBody struct {
 	Lines []HistoryLine `json:"lines" nullable:"false"`
 }
 
+// PageQuery asks for a part of a long list.
+type PageQuery struct {
+	Before int64 `query:"before" minimum:"0" doc:"Only what came before this revision; 0 or left out: from the newest on."`
+	Limit  int   `query:"limit" minimum:"1" maximum:"1000" default:"100" doc:"How many lines at most."`
+}
+
 func (s *Server) historyRoutes() {
 	register(s, get("list-history", "/jobs/{job}/history", "Who changed what when: what was, and what is"), s.listHistory)
+	s.revisionRoutes()
 }
 
 func (s *Server) listHistory(ctx context.Context, in *struct {
 	JobPath
-	Limit int `query:"limit" minimum:"1" maximum:"1000" default:"100" doc:"How many lines at most."`
+	PageQuery
 },
 ) (*struct{ Body HistoryBody }, error) {
 	if _, _, err := s.office.Job(ctx, in.Job); err != nil {
 		return nil, err
 	}
-	lines, err := s.office.History(ctx, in.Job, in.Limit)
+	lines, err := s.office.History(ctx, in.Job, in.Before, in.Limit)
 	if err != nil {
 		return nil, err
 	}

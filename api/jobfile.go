@@ -47,9 +47,7 @@ func (fileInput) Resolve(ctx huma.Context) []error {
 func (s *Server) jobFileRoutes() {
 	register(s, route{
 		id: "get-job-file", method: http.MethodGet, path: "/jobs/{job}/file", summary: "The whole job as a job file",
-		also: func(op *huma.Operation) {
-			op.Responses["200"] = &huma.Response{Description: "The job file.", Content: map[string]*huma.MediaType{yamlType: {Schema: jobFileSchema}}}
-		},
+		also: answersFile,
 	}, s.getJobFile)
 	register(s, route{
 		id: "put-job-file", method: http.MethodPut, path: "/jobs/{job}/file",

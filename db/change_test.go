@@ -198,7 +198,7 @@ func TestRefusedChangesLeaveNothing(t *testing.T) {
 	}
 	for _, err := range []error{
 		func() error { _, _, err := store.Job(t.Context(), "none"); return err }(),
-		func() error { _, err := store.History(t.Context(), "none", 10); return err }(),
+		func() error { _, err := store.History(t.Context(), "none", 0, 10); return err }(),
 	} {
 		if !errors.Is(err, scheduler.ErrNotFound) {
 			t.Errorf("asked for a job that is not there: %v", err)
@@ -242,7 +242,7 @@ func TestManyAtOnceTakeTurns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lines, err := store.History(t.Context(), job.ID, 100_000)
+	lines, err := store.History(t.Context(), job.ID, 0, 100_000)
 	if err != nil {
 		t.Fatal(err)
 	}

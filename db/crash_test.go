@@ -182,7 +182,7 @@ func lookAfterKill(t *testing.T, folder string, acknowledged int) {
 	if want := int64(1 + len(job.Tasks) - first); revision != want {
 		t.Errorf("revision %d, want %d", revision, want)
 	}
-	lines, err := store.History(t.Context(), job.ID, 1_000_000)
+	lines, err := store.History(t.Context(), job.ID, 0, 1_000_000)
 	if err != nil {
 		t.Fatal(err)
 	}

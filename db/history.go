@@ -23,14 +23,15 @@ type HistoryLine struct {
 	Is       []byte // JSON of the thing after, nil: it was taken away
 }
 
-// History is the newest lines of the job's history, the newest change first.
-func (s *Store) History(ctx context.Context, id scheduler.ID, limit int) ([]HistoryLine, error) {
+// History is the newest lines of the job's history before a revision, the newest
+// change first; with before 0 there is no such limit.
+func (s *Store) History(ctx context.Context, id scheduler.ID, before int64, limit int) ([]HistoryLine, error) {
 	rows, err := s.pool.Query(ctx, `
 		SELECT revision, at, who, kind, key, was, "is"
 		FROM change
-		WHERE job = $1
+		WHERE job = $1 AND ($2 = 0 OR revision < $2)
 		ORDER BY revision DESC, line
-		LIMIT $2`, string(id), limit)
+		LIMIT $3`, string(id), before, limit)
 	if err != nil {
 		return nil, explain(err)
 	}

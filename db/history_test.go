@@ -64,7 +64,7 @@ func TestHistoryOfRandomChangesFitsTogether(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lines, err := store.History(t.Context(), "random", 100_000)
+	lines, err := store.History(t.Context(), "random", 0, 100_000)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,7 +81,7 @@ func TestMereOrderIsKeptAndTold(t *testing.T) {
 	if d := cmp.Diff(job, get(t, store, job.ID), same); d != "" {
 		t.Errorf("came back otherwise:\n%s", d)
 	}
-	lines, err := store.History(t.Context(), job.ID, 1)
+	lines, err := store.History(t.Context(), job.ID, 0, 1)
 	if err != nil || len(lines) != 1 || lines[0].Revision != revision || lines[0].Kind != "job" {
 		t.Errorf("the history says %v (%v), want one line about the job", lines, err)
 	}
@@ -97,7 +97,7 @@ func TestHistoryLines(t *testing.T) {
 		j.Tasks[0].Gear = nil
 		j.Facts = j.Facts[:len(j.Facts)-1]
 	})
-	lines, err := store.History(t.Context(), job.ID, 2)
+	lines, err := store.History(t.Context(), job.ID, 0, 2)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -543,6 +543,7 @@ COMMENT ON COLUMN revision.account IS 'The account that made it, where one did';
 COMMENT ON COLUMN revision.link IS 'The private link through which a trade made it';
 COMMENT ON COLUMN revision.undoes IS 'The revision that this one undid';
 COMMENT ON COLUMN revision.delta IS 'By table: "was" has the rows that went or changed, "is" those that came or changed. Empty for the revision that made the job';
+CREATE INDEX revision_by_undone ON public.revision USING btree (job, undoes) WHERE (undoes IS NOT NULL);
 
 CREATE TABLE stage (
     job short_name NOT NULL,

@@ -76,7 +76,7 @@ func TestEveryStateCanBeHadAgain(t *testing.T) {
 	if d := cmp.Diff(states[2], get(t, store, id), same); d != "" {
 		t.Errorf("undoing an undoing:\n%s", d)
 	}
-	lines, err := store.History(t.Context(), id, 10000)
+	lines, err := store.History(t.Context(), id, 0, 10000)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -47,7 +47,7 @@ func (p *Pages) history(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	lines, err := p.office.History(c.Request().Context(), b.Job.ID, historyLines+1)
+	lines, err := p.office.History(c.Request().Context(), b.Job.ID, 0, historyLines+1)
 	if err != nil {
 		return err
 	}

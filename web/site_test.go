@@ -109,10 +109,22 @@ func (m *memory) Change(_ context.Context, id scheduler.ID, e db.Edit, change fu
 	return m.revision, nil
 }
 
-func (m *memory) History(_ context.Context, _ scheduler.ID, limit int) ([]db.HistoryLine, error) {
+func (m *memory) History(_ context.Context, _ scheduler.ID, _ int64, limit int) ([]db.HistoryLine, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	return m.lines[:min(limit, len(m.lines))], nil
+}
+
+func (m *memory) Undo(context.Context, scheduler.ID, int64, bool, db.Edit) (int64, error) {
+	return 0, db.ErrNotKept
+}
+
+func (m *memory) Revisions(context.Context, scheduler.ID, int64, int) ([]db.Revision, error) {
+	return nil, nil
+}
+
+func (m *memory) JobAt(context.Context, scheduler.ID, int64) (*scheduler.Job, error) {
+	return nil, db.ErrNotKept
 }
 
 func (m *memory) SavePlan(context.Context, scheduler.ID, int64, worktime.Date, *scheduler.Plan) error {

@@ -81,8 +81,20 @@ func (m *memory) Change(_ context.Context, id scheduler.ID, e db.Edit, change fu
 	return m.put(j), nil
 }
 
-func (m *memory) History(context.Context, scheduler.ID, int) ([]db.HistoryLine, error) {
+func (m *memory) History(context.Context, scheduler.ID, int64, int) ([]db.HistoryLine, error) {
 	return []db.HistoryLine{{Revision: 1, Who: "owner"}}, nil
+}
+
+func (m *memory) Undo(context.Context, scheduler.ID, int64, bool, db.Edit) (int64, error) {
+	return 0, db.ErrNotKept
+}
+
+func (m *memory) Revisions(context.Context, scheduler.ID, int64, int) ([]db.Revision, error) {
+	return nil, nil
+}
+
+func (m *memory) JobAt(context.Context, scheduler.ID, int64) (*scheduler.Job, error) {
+	return nil, db.ErrNotKept
 }
 
 func planKey(id scheduler.ID, revision int64, asOf worktime.Date) string {

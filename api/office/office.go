@@ -23,7 +23,10 @@ type Store interface {
 	Job(ctx context.Context, id scheduler.ID) (*scheduler.Job, int64, error)
 	Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64, error)
 	Change(ctx context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error)
-	History(ctx context.Context, id scheduler.ID, limit int) ([]db.HistoryLine, error)
+	Undo(ctx context.Context, id scheduler.ID, revision int64, mine bool, e db.Edit) (int64, error)
+	History(ctx context.Context, id scheduler.ID, before int64, limit int) ([]db.HistoryLine, error)
+	Revisions(ctx context.Context, id scheduler.ID, before int64, limit int) ([]db.Revision, error)
+	JobAt(ctx context.Context, id scheduler.ID, revision int64) (*scheduler.Job, error)
 	SavePlan(ctx context.Context, id scheduler.ID, revision int64, asOf worktime.Date, plan *scheduler.Plan) error
 	LoadPlan(ctx context.Context, id scheduler.ID, revision int64, asOf worktime.Date) (*scheduler.Plan, error)
 	Listen(ctx context.Context, heard func(id scheduler.ID, revision int64)) error
@@ -109,9 +112,4 @@ func (o *Office) Job(ctx context.Context, id scheduler.ID) (*scheduler.Job, int6
 		return nil, 0, err
 	}
 	return s.job, s.revision, nil
-}
-
-// History is the last changes of a job, the newest first.
-func (o *Office) History(ctx context.Context, id scheduler.ID, limit int) ([]db.HistoryLine, error) {
-	return o.store.History(ctx, id, limit)
 }

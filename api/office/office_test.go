@@ -167,7 +167,7 @@ func TestChangePlansTheNewRevision(t *testing.T) {
 	if s := sheet(t, o, nil); s.Revision != 4 || !strings.HasPrefix(s.Plan.Title, "Shed") {
 		t.Fatalf("%+v", s)
 	}
-	if lines, err := o.History(context.Background(), "shed", 10); err != nil || len(lines) != 1 {
+	if lines, err := o.History(context.Background(), "shed", 0, 10); err != nil || len(lines) != 1 {
 		t.Fatalf("%v, %v", lines, err)
 	}
 }

@@ -34,4 +34,5 @@ CREATE TABLE receipt (
 COMMENT ON TABLE receipt IS 'Requests with a key of their own and the revision that each gave';
 COMMENT ON COLUMN receipt.actor IS 'The account or private link that it came from; all zeros: neither';
 COMMENT ON COLUMN receipt.print IS 'The fingerprint of the request';
+CREATE INDEX revision_by_undone ON revision (job, undoes) WHERE undoes IS NOT NULL;
 CREATE INDEX receipt_by_age ON receipt (job, at);
