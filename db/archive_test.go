@@ -101,7 +101,7 @@ func TestArchiveGivesBackEverything(t *testing.T) {
 		if _, err := other.LoadPlan(t.Context(), job.ID, revision, day); err != nil {
 			t.Error(err)
 		}
-		lines, err := other.History(t.Context(), job.ID, 100_000)
+		lines, err := other.History(t.Context(), job.ID, 0, 100_000)
 		if err != nil {
 			t.Fatal(err)
 		}
