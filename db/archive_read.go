@@ -199,7 +199,7 @@ func (a *archive) end() error {
 func (t *archivedTable) read(ctx context.Context, tx pgx.Tx, r io.Reader) (int64, error) {
 	lines := bufio.NewReaderSize(r, 64<<10)
 	count, size := int64(0), 0
-	var batch []json.RawMessage
+	var batch [][]byte
 	for {
 		line, err := lines.ReadBytes('\n')
 		if errors.Is(err, io.EOF) && len(line) == 0 {

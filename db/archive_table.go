@@ -1,8 +1,8 @@
 package db
 
 import (
+	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -13,7 +13,7 @@ import (
 
 // archived is every table that an archive holds besides those of a job's content,
 // those that others refer to first.
-var archived = []string{"change", "plan"}
+var archived = []string{"revision", "change", "receipt", "plan"}
 
 // leftOut is every table that it does not hold, and why.
 var leftOut = map[string]string{
@@ -87,6 +87,9 @@ func (t *archivedTable) write(ctx context.Context, tx pgx.Tx, w io.Writer) (int6
 	count := int64(0)
 	for ; rows.Next(); count++ {
 		line := rows.RawValues()[0]
+		if bytes.IndexByte(line, '\n') >= 0 { // between the words of a column of json, where it means nothing
+			line = bytes.ReplaceAll(line, []byte{'\n'}, []byte{' '})
+		}
 		if _, err := w.Write(line); err != nil {
 			return count, err
 		}
@@ -98,17 +101,13 @@ func (t *archivedTable) write(ctx context.Context, tx pgx.Tx, w io.Writer) (int6
 }
 
 // insert adds rows, each written as write does.
-func (t *archivedTable) insert(ctx context.Context, tx pgx.Tx, lines []json.RawMessage) error {
+func (t *archivedTable) insert(ctx context.Context, tx pgx.Tx, lines [][]byte) error {
 	if len(lines) == 0 {
 		return nil
 	}
-	text, err := json.Marshal(lines)
-	if err != nil {
-		return err
-	}
 	columns := list(t.columns, "")
-	_, err = tx.Exec(ctx, `INSERT INTO `+quoted(t.name)+` (`+columns+`) OVERRIDING SYSTEM VALUE
-		SELECT `+columns+` FROM json_populate_recordset(NULL::`+quoted(t.name)+`, $1::json)`, string(text))
+	_, err := tx.Exec(ctx, `INSERT INTO `+quoted(t.name)+` (`+columns+`) OVERRIDING SYSTEM VALUE
+		SELECT `+columns+` FROM json_populate_recordset(NULL::`+quoted(t.name)+`, $1::json)`, "["+string(bytes.Join(lines, []byte{','}))+"]")
 	return err
 }
 
