@@ -531,7 +531,7 @@ CREATE TABLE revision (
     account uuid,
     link uuid,
     undoes bigint,
-    delta json NOT NULL,
+    delta jsonb NOT NULL,
     CONSTRAINT revision_pkey PRIMARY KEY (job, revision),
     CONSTRAINT revision_job_fkey FOREIGN KEY (job) REFERENCES job(id),
     CONSTRAINT revision_by_somebody CHECK ((who <> ''::text)),

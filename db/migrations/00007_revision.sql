@@ -10,7 +10,7 @@ CREATE TABLE revision (
     account  uuid,
     link     uuid,
     undoes   bigint,
-    delta    json NOT NULL,
+    delta    jsonb NOT NULL,
     PRIMARY KEY (job, revision),
     CONSTRAINT revision_counted CHECK (revision > 0),
     CONSTRAINT revision_by_somebody CHECK (who <> ''),
