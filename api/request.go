@@ -36,8 +36,10 @@ func (s *Server) requests(next echo.HandlerFunc) echo.HandlerFunc {
 		if status >= http.StatusInternalServerError {
 			level = zerolog.ErrorLevel
 		}
-		log.WithLevel(level).Str("method", c.Request().Method).Str("route", c.Path()).Int("status", status).
-			Int64("bytes", c.Response().Size).Dur("took_ms", time.Since(begun)).Msg("request")
+		took := time.Since(begun)
+		s.metrics.answered(c, took)
+		log.WithLevel(level).Str("method", methodOf(c.Request())).Str("route", routeOf(c)).Int("status", status).
+			Int64("bytes", c.Response().Size).Dur("took_ms", took).Msg("request")
 		return nil
 	}
 }

@@ -19,6 +19,8 @@ import (
 // Config is what whoever runs the service may set.
 type Config struct {
 	Origins []string // other origins whose pages may send changes, for instance https://site.example
+	Proxies []string // networks (CIDR) whose X-Forwarded-For is believed; empty: nobody's
+	HTTPS   bool     // people reach it over TLS, which a proxy may end
 }
 
 // Pinger says whether the database answers; *db.Store is one.
@@ -32,7 +34,10 @@ type Parts struct {
 	Office   *office.Office
 	Keeper   *signin.Keeper
 	Log      zerolog.Logger
+	Now      func() time.Time
 	Config   Config
+	Metrics  *Metrics // nil: nothing is counted
+	Traces   *Traces  // nil: nothing is traced
 
 	// Pages adds the pages. A route that is for those who have signed in takes
 	// guard as middleware; who that is, signin.Who tells.
@@ -46,6 +51,7 @@ type Parts struct {
 const (
 	maxBody    = 1 << 20
 	maxJobFile = 8 << 20
+	maxHeader  = 32 << 10
 
 	readHeaderTimeout = 5 * time.Second
 	readTimeout       = 30 * time.Second
@@ -61,6 +67,11 @@ type Server struct {
 	keeper    *signin.Keeper
 	log       zerolog.Logger
 	errorPage func(echo.Context, *Problem) error
+	metrics   *Metrics
+	traces    *Traces
+	limiter   *limiter
+	proxies   proxies
+	https     bool
 	echo      *echo.Echo
 	api       huma.API
 	stopping  chan struct{} // closed when event streams have to end
@@ -70,17 +81,22 @@ type Server struct {
 func New(p Parts) (*Server, error) {
 	s := &Server{
 		database: p.Database, office: p.Office, keeper: p.Keeper, log: p.Log,
-		errorPage: p.ErrorPage, stopping: make(chan struct{}),
+		errorPage: p.ErrorPage, metrics: p.Metrics, traces: p.Traces,
+		limiter: newLimiter(p.Now, mostLimited), https: p.Config.HTTPS, stopping: make(chan struct{}),
+	}
+	var err error
+	if s.proxies, err = readProxies(p.Config.Proxies); err != nil {
+		return nil, err
 	}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
-	e.IPExtractor = echo.ExtractIPDirect() // what a client says of where it comes from is not believed
+	e.IPExtractor = s.proxies.whereFrom() // what a client says of where it comes from is not believed
 	e.HTTPErrorHandler = s.fail
 	crossOrigin, err := s.crossOrigin(p.Config.Origins)
 	if err != nil {
 		return nil, err
 	}
-	e.Use(s.requests, recovered, secureHeaders, crossOrigin, s.limitBody, p.Keeper.Identify, guardAPI, fingerprint)
+	e.Use(s.traced, s.requests, recovered, s.secureHeaders, crossOrigin, s.limitBody, s.limits, p.Keeper.Identify, guardAPI, fingerprint)
 	s.echo = e
 	s.health()
 	p.Keeper.Routes(e)
@@ -115,7 +131,7 @@ func Listen(ctx context.Context, address string) (net.Listener, error) {
 func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 	hs := &http.Server{
 		Handler: s.echo, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout,
-		WriteTimeout: writeTimeout, IdleTimeout: idleTimeout, MaxHeaderBytes: 64 << 10,
+		WriteTimeout: writeTimeout, IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeader,
 		ErrorLog: stdlog.New(s.log, "", 0),
 	}
 	ctx, cancel := context.WithCancel(ctx)

@@ -25,6 +25,7 @@ func Open(ctx context.Context, address string, now func() time.Time) (*Store, er
 	if config.ConnConfig.RuntimeParams["application_name"] == "" {
 		config.ConnConfig.RuntimeParams["application_name"] = "gaugerod"
 	}
+	config.ConnConfig.Tracer = tracer{}
 	pool, err := pgxpool.NewWithConfig(ctx, config)
 	if err != nil {
 		return nil, explain(err)
