@@ -20,11 +20,11 @@ import (
 // How often somebody may try. Common practice, no source: a person who mistypes gets
 // on, a program that guesses gets nowhere.
 var (
-	guessing = allowance{burst: 20, each: 15 * time.Second}    // a password or a secret, by address
-	ofOne    = allowance{burst: 10, each: 90 * time.Second}    // passwords of one account, from anywhere
-	mailing  = allowance{burst: 10, each: time.Minute}         // mails asked for, by address
-	mailsTo  = allowance{burst: 3, each: 10 * time.Minute}     // mails to one account, from anywhere
-	fetching = allowance{burst: 60, each: 10 * time.Second}    // a calendar, by address
+	guessing = allowance{burst: 20, each: 15 * time.Second} // a password or a secret, by address
+	ofOne    = allowance{burst: 10, each: 90 * time.Second} // passwords of one account, from anywhere
+	mailing  = allowance{burst: 10, each: time.Minute}      // mails asked for, by address
+	mailsTo  = allowance{burst: 3, each: 10 * time.Minute}  // mails to one account, from anywhere
+	fetching = allowance{burst: 60, each: 10 * time.Second} // a calendar, by address
 )
 
 // limitedRoute is one route on which somebody who has not signed in may try

@@ -55,7 +55,9 @@ func (s standing) Describe(out chan<- *prometheus.Desc) {
 // too: all others still come.
 func (s standing) Collect(out chan<- prometheus.Metric) {
 	gauge := func(d *prometheus.Desc, v float64) { out <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, v) }
-	count := func(d *prometheus.Desc, v float64) { out <- prometheus.MustNewConstMetric(d, prometheus.CounterValue, v) }
+	count := func(d *prometheus.Desc, v float64) {
+		out <- prometheus.MustNewConstMetric(d, prometheus.CounterValue, v)
+	}
 	s.pool(s.of.Pool(), gauge, count)
 
 	ctx, cancel := context.WithTimeout(context.Background(), figuresTimeout)

@@ -148,6 +148,7 @@ var statusSentences = map[int]string{
 	http.StatusMethodNotAllowed:      "This address does not take that method. The Allow header lists those that it takes.",
 	http.StatusRequestEntityTooLarge: "The request is larger than this address takes.",
 	http.StatusUnsupportedMediaType:  "The body is of a type that this address does not take.",
+	http.StatusTooManyRequests:       "There were too many such requests. Try again after the seconds that Retry-After says.",
 	http.StatusServiceUnavailable:    "The service is not ready. Try again in a moment.",
 }
 

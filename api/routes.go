@@ -92,7 +92,7 @@ func (s *Server) apiConfig() huma.Config {
 			Security: []map[string][]string{{"session": {}}, {"bearer": {}}},
 		},
 		OpenAPIPath:                  "/openapi",
-		Formats:                      map[string]huma.Format{"application/json": huma.DefaultJSONFormat, "json": huma.DefaultJSONFormat},
+		Formats:                      map[string]huma.Format{"application/json": jsonFormat(), "json": jsonFormat()},
 		DefaultFormat:                "application/json",
 		RejectUnknownQueryParameters: true,
 		Transformers:                 []huma.Transformer{signProblem},

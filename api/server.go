@@ -34,7 +34,7 @@ type Parts struct {
 	Office   *office.Office
 	Keeper   *signin.Keeper
 	Log      zerolog.Logger
-	Now      func() time.Time
+	Now      func() time.Time // nil: the machine's clock
 	Config   Config
 	Metrics  *Metrics // nil: nothing is counted
 	Traces   *Traces  // nil: nothing is traced
@@ -70,6 +70,7 @@ type Server struct {
 	metrics   *Metrics
 	traces    *Traces
 	limiter   *limiter
+	streams   openStreams
 	proxies   proxies
 	https     bool
 	echo      *echo.Echo
@@ -79,10 +80,13 @@ type Server struct {
 
 // New puts a server together. It does not listen yet.
 func New(p Parts) (*Server, error) {
+	if p.Now == nil {
+		p.Now = time.Now
+	}
 	s := &Server{
 		database: p.Database, office: p.Office, keeper: p.Keeper, log: p.Log,
 		errorPage: p.ErrorPage, metrics: p.Metrics, traces: p.Traces,
-		limiter: newLimiter(p.Now, mostLimited), https: p.Config.HTTPS, stopping: make(chan struct{}),
+		limiter: newLimiter(p.Now, mostLimited), streams: openStreams{of: make(map[string]int)}, https: p.Config.HTTPS, stopping: make(chan struct{}),
 	}
 	var err error
 	if s.proxies, err = readProxies(p.Config.Proxies); err != nil {
@@ -96,7 +100,7 @@ func New(p Parts) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.Use(s.traced, s.requests, recovered, s.secureHeaders, crossOrigin, s.limitBody, s.limits, p.Keeper.Identify, guardAPI, fingerprint)
+	e.Use(s.traced, s.requests, recovered, s.secureHeaders, crossOrigin, s.limitBody, s.limits, p.Keeper.Identify, guardAPI, s.limitStreams, fingerprint)
 	s.echo = e
 	s.health()
 	p.Keeper.Routes(e)

@@ -33,6 +33,7 @@ import (
 type site struct {
 	t      *testing.T
 	server *Server
+	parts  Parts // what it is put together from
 	store  store
 	token  string
 	log    *lines
@@ -72,6 +73,12 @@ func newSite(t *testing.T) *site {
 	return newSiteOver(t, dbtest.Open(t, time.Now))
 }
 
+// newSiteAlone is newSite for a test that runs beside no other.
+func newSiteAlone(t *testing.T) *site {
+	t.Helper()
+	return newSiteOver(t, dbtest.Open(t, time.Now))
+}
+
 func newSiteOver(t *testing.T, over store) *site {
 	t.Helper()
 	s := &site{t: t, store: over, log: &lines{}}
@@ -80,8 +87,8 @@ func newSiteOver(t *testing.T, over store) *site {
 	t.Cleanup(o.Close)
 	keeper := signin.New(time.Now)
 	var err error
-	s.server, err = New(Parts{Database: over, Office: o, Keeper: keeper, Log: log})
-	if err != nil {
+	s.parts = Parts{Database: over, Office: o, Keeper: keeper, Log: log}
+	if s.server, err = New(s.parts); err != nil {
 		t.Fatal(err)
 	}
 	if s.token, err = keeper.Open(keeper.NewSecret(), signin.Owner); err != nil {

@@ -61,6 +61,10 @@ var belongs = map[string][]string{
 	"github.com/arran4/golang-ical":  {"api"},
 	"github.com/rs/zerolog":          {"db", "api", "web", "cmd"},
 	"golang.org/x/sync/singleflight": {"api"},
+	"golang.org/x/time/rate":         {"api"},
+
+	"github.com/prometheus": {"api"},
+	"go.opentelemetry.io":   {"api", "db"},
 }
 
 const module = "gaugerod"

@@ -48,6 +48,7 @@ type Office struct {
 	now   func() time.Time
 	log   zerolog.Logger
 	plan  Planner // nil: near the plan before
+	told  func(took time.Duration, proven bool)
 
 	ctx     context.Context // plans run in it: they outlive the request that asked first
 	cancel  context.CancelFunc
@@ -66,12 +67,18 @@ type Option func(*Office)
 // WithPlanner has the office plan with p, each plan from nothing.
 func WithPlanner(p Planner) Option { return func(o *Office) { o.plan = p } }
 
+// WithPlanned has each plan that is made told, with how long it took and whether it
+// is proven the best.
+func WithPlanned(told func(took time.Duration, proven bool)) Option {
+	return func(o *Office) { o.told = told }
+}
+
 // New opens an office over a store. The clock gives "today" for jobs without an
 // as-of day of their own. Close it before the store.
 func New(store Store, now func() time.Time, log zerolog.Logger, options ...Option) *Office {
 	ctx, cancel := context.WithCancel(context.Background())
 	o := &Office{
-		store: store, now: now, log: log,
+		store: store, now: now, log: log, told: func(time.Duration, bool) {},
 		ctx: ctx, cancel: cancel,
 		shelves:  make(map[scheduler.ID]*shelf),
 		last:     make(map[scheduler.ID]remembered),

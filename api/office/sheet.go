@@ -170,8 +170,10 @@ func (o *Office) make(s *shelf, day worktime.Date) (*Sheet, error) {
 	if err != nil {
 		return nil, fmt.Errorf("plan job %s as of %s: %w", s.job.ID, day, err)
 	}
+	took := o.now().Sub(begun)
+	o.told(took, sheet.Plan.Proven)
 	o.log.Info().Str("job", string(s.job.ID)).Int64("revision", s.revision).Stringer("as_of", day).
-		Dur("took_ms", o.now().Sub(begun)).Msg("planned")
+		Dur("took_ms", took).Msg("planned")
 	if err := o.store.SavePlan(ctx, s.job.ID, s.revision, day, sheet.Plan); err != nil {
 		// The plan is as good without: it is made again after a restart.
 		o.log.Error().Err(err).Str("job", string(s.job.ID)).Int64("revision", s.revision).Msg("the plan could not be stored")

@@ -22,6 +22,8 @@ type serveCommand struct {
 	Listen  string        `env:"GAUGEROD_LISTEN" default:"127.0.0.1:8433" placeholder:"HOST:PORT" help:"Where to answer (${default}). Other hosts than this machine must be named on purpose."`
 	URL     string        `env:"GAUGEROD_URL" placeholder:"URL" help:"How people reach it, for the sign-in link, where that is not where it listens."`
 	Origins []string      `env:"GAUGEROD_ORIGINS" placeholder:"URL" help:"Other origins whose pages may send changes."`
+	Proxies []string      `env:"GAUGEROD_PROXIES" placeholder:"CIDR" help:"Networks of the proxies in front of it: what they say of where a request comes from is believed. Without any, nobody's word is."`
+	Metrics string        `env:"GAUGEROD_METRICS" placeholder:"HOST:PORT" help:"Where to answer with metrics, at /metrics, for Prometheus. Off unless given; as with --listen, other hosts than this machine must be named on purpose."`
 	First   string        `placeholder:"FILE" help:"Job file to load when the database has no job yet." completion:"job file"`
 	Log     string        `env:"GAUGEROD_LOG" enum:"auto,text,json" default:"auto" help:"Log as text, as JSON, or as text on a terminal and JSON elsewhere (auto)."`
 	Level   zerolog.Level `env:"GAUGEROD_LEVEL" default:"info" help:"Least level that is logged: debug, info, warn or error (${default})."`
@@ -31,7 +33,8 @@ type serveCommand struct {
 
 func (serveCommand) Help() string {
 	return "It prints a link that signs one person in. Without a database address it starts a Postgres of its own, " +
-		"which it stops when it ends. Ctrl-C ends it in good order.\n\n" +
+		"which it stops when it ends. Ctrl-C ends it in good order. Traces are sent where the OTEL_EXPORTER_OTLP_ENDPOINT " +
+		"of the environment says, and nowhere without it.\n\n" +
 		example("gaugerod serve --first house.job.yaml")
 }
 
@@ -57,10 +60,15 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 	if err := c.loadFirst(ctx, s, d); err != nil {
 		return err
 	}
-	o := office.New(d.Store, s.now, log)
+	view, err := c.observe(ctx, d, log)
+	if err != nil {
+		return err
+	}
+	defer view.close(ctx, log)
+	o := office.New(d.Store, s.now, log, view.planned()...)
 	defer o.Close()
 	keeper := signin.New(s.now)
-	server, err := c.server(s, d, o, keeper, log)
+	server, err := c.server(s, d, o, keeper, view, log)
 	if err != nil {
 		return err
 	}
@@ -92,7 +100,7 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 }
 
 // server puts API and pages together.
-func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *signin.Keeper, log zerolog.Logger) (*api.Server, error) {
+func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *signin.Keeper, view *outlook, log zerolog.Logger) (*api.Server, error) {
 	pages, err := web.New(o, web.Options{
 		Now: s.now,
 		Who: func(e echo.Context) string { return signin.Who(e.Request().Context()) },
@@ -103,9 +111,10 @@ func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *
 	keeper.Style = pages.Style()
 	keeper.Secure = strings.HasPrefix(c.URL, "https://")
 	return api.New(api.Parts{
-		Database: d.Store, Office: o, Keeper: keeper, Log: log,
-		Config: api.Config{Origins: c.Origins},
-		Pages:  pages.Register,
+		Database: d.Store, Office: o, Keeper: keeper, Log: log, Now: s.now,
+		Config:  api.Config{Origins: c.Origins, Proxies: c.Proxies, HTTPS: strings.HasPrefix(c.URL, "https://")},
+		Metrics: view.metrics, Traces: view.traces,
+		Pages: pages.Register,
 		ErrorPage: func(e echo.Context, p *api.Problem) error {
 			return pages.Error(e, p.Status, p.Title, p.Detail)
 		},
