@@ -17,6 +17,7 @@ func TestServiceSeenFromOutside(t *testing.T) {
 	at := free(t)
 	s := serve(t, "--data", dataFolder(t), "--first", everyFeature, "--metrics", at)
 	s.get(s.link)
+	s.get(s.base + "/api/jobs/garden-studio/plan")
 	if _, text := s.get(s.base + "/metrics"); strings.Contains(text, "gaugerod_request_seconds") {
 		t.Error("the metrics are where the pages are")
 	}
