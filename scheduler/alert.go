@@ -23,6 +23,8 @@ const (
 	LooseEnd            AlertKind = "loose end"
 	ExtraVisit          AlertKind = "extra visit"
 	MeasureOff          AlertKind = "measure out of tolerance"
+	PromiseBroken       AlertKind = "promise broken" // an agreed window has moved
+	CannotCome          AlertKind = "cannot come"
 )
 
 // Severity is how grave an alert is.

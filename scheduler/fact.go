@@ -15,7 +15,7 @@ type Fact struct {
 	Released  *worktime.When
 	Refused   *worktime.When // it was looked at and not released
 	Measured  *int           // measures: what was found, mm
-	By        ID             // who released, refused or reported
+	By        ID             // who released, refused or reported; a trade may report
 	Note      string
 	Evidence  string
 	Pos       Pos

@@ -38,6 +38,9 @@ type Job struct {
 	Waivers     []Waiver
 	Pins        []Pin
 	Asides      []Aside
+	Issues      []Issue   // the plans sent out as agreed, the oldest first
+	Promises    []Promise // the windows agreed with trades
+	Answers     []Answer  // what trades said of windows in which they cannot come
 }
 
 // DayMinutes is the working minutes that "1 day" stands for in this job.

@@ -112,10 +112,8 @@ func (j *Job) keepFact(f Fact) error {
 	if f.empty() {
 		return refuse(ErrIncomplete, "", "say what happened", "the record of %s says nothing", f.Step)
 	}
-	if f.By != "" {
-		if err := j.person(f.By); err != nil {
-			return err
-		}
+	if err := j.reporter(&f); err != nil {
+		return err
 	}
 	if step.kind == HoldStep {
 		err = f.checkHold(step)
@@ -132,6 +130,20 @@ func (j *Job) keepFact(f Fact) error {
 	}
 	j.Facts = append(j.Facts, f)
 	return nil
+}
+
+// reporter checks who records: a person where a hold point is released or refused,
+// else perhaps a trade that tells of its own work.
+func (j *Job) reporter(f *Fact) error {
+	if f.By == "" {
+		return nil
+	}
+	if f.Released == nil && f.Refused == nil {
+		if _, err := j.trade(f.By); err == nil {
+			return nil
+		}
+	}
+	return j.person(f.By)
 }
 
 // checkWork holds a record against what tasks and stages can have.

@@ -42,6 +42,9 @@ var jobTable = table[document]{
 		may("waivers", waivers, func(d *document) *[]scheduler.Waiver { return &d.head.Waivers }),
 		may("pins", pins, func(d *document) *[]scheduler.Pin { return &d.head.Pins }),
 		may("asides", asides, func(d *document) *[]scheduler.Aside { return &d.head.Asides }),
+		may("issues", issues, func(d *document) *[]scheduler.Issue { return &d.head.Issues }),
+		may("promises", promises, func(d *document) *[]scheduler.Promise { return &d.head.Promises }),
+		may("answers", answers, func(d *document) *[]scheduler.Answer { return &d.head.Answers }),
 	},
 }
 

@@ -41,7 +41,7 @@ func optional[V any](c codec[V]) codec[*V] {
 }
 
 // named is things under their names: name: {…}.
-func named[T any](what string, t *table[T], self func(*T) (*scheduler.ID, *scheduler.Pos)) codec[[]T] {
+func named[T any, N ~string](what string, t *table[T], self func(*T) (*N, *scheduler.Pos)) codec[[]T] {
 	return codec[[]T]{
 		inner: t.outline(),
 		blank: func(all []T) bool { return len(all) == 0 },
@@ -52,7 +52,7 @@ func named[T any](what string, t *table[T], self func(*T) (*scheduler.ID, *sched
 			for _, p := range r.pairs(at, n) {
 				thing := t.fresh
 				id, pos := self(&thing)
-				*id, *pos = scheduler.ID(p.key.Value), position(p.key)
+				*id, *pos = N(p.key.Value), position(p.key)
 				r.things[*pos] = p.value
 				s := spot{thing: fmt.Sprintf("%s %s", what, short(p.key.Value)), pos: *pos}
 				if !t.read(r, s, p.value, &thing) {

@@ -89,7 +89,7 @@ func TestOddTextsThereAndBack(t *testing.T) {
 		}
 		eachText(reflect.ValueOf(job).Elem(), func(field, s string) string {
 			switch {
-			case field == "Zone" || field == "Short" || s == "":
+			case field == "Zone" || field == "Short" || field == "Window" || field == "Letter" || s == "":
 				return s
 			case field == "Note" || field == "Evidence":
 				return odd.Draw(t, field) + rapid.SampledFrom([]string{"", "\n", "\n\n  two\n"}).Draw(t, "more")
@@ -99,6 +99,20 @@ func TestOddTextsThereAndBack(t *testing.T) {
 		job.Asides[0].Alert = odd.Draw(t, "alert")
 		roundTrip(t, job)
 	})
+}
+
+// TestEveryLetterThereAndBack goes through letters that YAML could take for yes and no.
+func TestEveryLetterThereAndBack(t *testing.T) {
+	job, err := jobfile.Read("every-feature.job.yaml", readFile(t, everyFeature))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n := 1; n < 400; n++ { // up to OJ
+		i := job.Issues[0]
+		i.Letter = scheduler.Letter(n)
+		job.Issues = append(job.Issues, i)
+	}
+	roundTrip(t, job)
 }
 
 // eachText changes every text in a value. Names, kinds and roles are of other types.

@@ -90,6 +90,7 @@ func uses(j *scheduler.Job) randomjob.Feature {
 	on(randomjob.Pins, len(j.Pins) > 0)
 	on(randomjob.Waivers, len(j.Waivers) > 0)
 	on(randomjob.Facts, len(j.Facts) > 0)
+	on(randomjob.Promises, len(j.Issues) > 0 || len(j.Promises) > 0 || len(j.Answers) > 0)
 	return f
 }
 

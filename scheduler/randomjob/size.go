@@ -35,6 +35,7 @@ const (
 	Pins                            // pins of both kinds
 	Waivers                         // lifted waits
 	Facts                           // what has been recorded, with an as-of day
+	Promises                        // issues, promised windows and answers of trades; they move nothing
 
 	All Feature = 1<<iota - 1
 )
@@ -68,5 +69,6 @@ func New(seed uint64, size Size) *scheduler.Job {
 	g.facts()
 	g.mosts()
 	g.words()
+	g.promises()
 	return g.job
 }

@@ -51,6 +51,9 @@ func Check(job *scheduler.Job) scheduler.Faults {
 	c.checkWaivers()
 	c.checkPins()
 	c.checkAsides()
+	c.checkIssues()
+	c.checkPromises()
+	c.checkAnswers()
 	return c.sorted()
 }
 

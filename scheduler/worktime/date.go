@@ -17,15 +17,16 @@ func ParseDate(s string) (Date, error) {
 	if err != nil {
 		return 0, fmt.Errorf("%q is not a day: write year-month-day, for instance 2026-05-18", s)
 	}
-	return dateOf(t), nil
+	return DateOf(t), nil
 }
 
 // NewDate is the civil day of the given year, month and day of the month.
 func NewDate(year int, month time.Month, day int) Date {
-	return dateOf(time.Date(year, month, day, 0, 0, 0, 0, time.UTC))
+	return DateOf(time.Date(year, month, day, 0, 0, 0, 0, time.UTC))
 }
 
-func dateOf(t time.Time) Date {
+// DateOf is the civil day that a time shows, in the zone it carries.
+func DateOf(t time.Time) Date {
 	y, m, d := t.Date()
 	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / secondsPerDay)
 }

@@ -27,7 +27,7 @@ func (i Instant) Time(zone *time.Location) time.Time {
 }
 
 // Date is the civil day of the instant in a zone.
-func (i Instant) Date(zone *time.Location) Date { return dateOf(i.Time(zone)) }
+func (i Instant) Date(zone *time.Location) Date { return DateOf(i.Time(zone)) }
 
 // Known says whether the instant lies between Ever and Never.
 func (i Instant) Known() bool { return i > Ever && i < Never }
