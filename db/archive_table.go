@@ -13,7 +13,7 @@ import (
 
 // archived is every table that an archive holds besides those of a job's content,
 // those that others refer to first.
-var archived = []string{"revision", "change", "receipt", "plan"}
+var archived = []string{"revision", "change", "receipt", "plan", "issued_plan", "shown_window"}
 
 // leftOut is every table that it does not hold, and why.
 var leftOut = map[string]string{

@@ -46,7 +46,11 @@ func (s *Store) edit(ctx context.Context, id scheduler.ID, e Edit, next func(con
 		if err != nil {
 			return 0, err
 		}
-		return s.write(ctx, tx, e, before, after)
+		revision, err := s.write(ctx, tx, e, before, after)
+		if err != nil || after.also == nil {
+			return revision, err
+		}
+		return revision, after.also(ctx, tx, revision)
 	})
 }
 
@@ -119,6 +123,9 @@ type draft struct {
 	job    *scheduler.Job
 	rows   [][]row // of the job, with their orders; nil: still to be made
 	undoes int64   // the revision that is undone by it, 0: none
+
+	// also is what else the new revision brings, in the same transaction; may be nil.
+	also func(ctx context.Context, tx pgx.Tx, revision int64) error
 }
 
 // write brings the rows of a job from one state to another, with the lines of
@@ -146,6 +153,9 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 		batch := &pgx.Batch{}
 		keepReceipt(batch, job.ID, e, before.revision, now)
 		return before.revision, send(ctx, tx, job.ID, batch)
+	}
+	if err := keepsIssues(differences); err != nil {
+		return 0, err
 	}
 	next := notice{Job: job.ID, Revision: before.revision + 1}
 	batch, err := batchOf(job.ID, differences)

@@ -45,8 +45,10 @@ func wantGapless(t *testing.T, lines []db.HistoryLine, newest int64) {
 
 func TestHistoryOfRandomChangesFitsTogether(t *testing.T) {
 	store := open(t)
+	var before *scheduler.Job
 	for seed := range uint64(25) {
-		job := randomjob.New(seed/2, randomjob.Size{Steps: 30})
+		job := inPlaceOf(randomjob.New(seed/2, randomjob.Size{Steps: 30}), before)
+		before = job
 		if seed%2 == 1 { // the same once more, in another order and without its facts
 			job.Facts, job.Waivers = nil, nil
 			for k := range len(job.People) / 2 {

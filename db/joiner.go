@@ -15,6 +15,8 @@ type joiner struct {
 	buildUps    map[scheduler.ID]*scheduler.BuildUp
 	layers      map[[2]scheduler.ID]*scheduler.Layer // by build-up and layer
 	occupations map[scheduler.ID]*scheduler.Occupation
+	promises    map[scheduler.ID]*scheduler.Promise // by window
+	answers     map[scheduler.ID]*scheduler.Answer
 }
 
 // byName finds the things of a slice that grows no more.

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"strconv"
 	"sync"
 	"testing"
 
@@ -48,8 +49,12 @@ func TestFourMigrateAtOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	var want []int
-	for k := range files {
-		want = append(want, k+1)
+	for _, f := range files { // Glob sorts them
+		n, err := strconv.Atoi(filepath.Base(f)[:5])
+		if err != nil {
+			t.Fatal(err)
+		}
+		want = append(want, n)
 	}
 	if d := cmp.Diff(want, done); d != "" {
 		t.Errorf("migrations done (-want +got):\n%s", d)

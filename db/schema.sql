@@ -24,6 +24,43 @@ CREATE DOMAIN step_ref AS text
     CONSTRAINT step_ref_spelt CHECK ((VALUE ~ '^[a-z0-9]+(-[a-z0-9]+)*([.][a-z0-9]+(-[a-z0-9]+)*)?$'::text));
 COMMENT ON DOMAIN step_ref IS 'What a step may be called by: its short name, or two joined by a dot: order.stage, place.step, typical.step';
 
+CREATE TABLE answer (
+    job short_name NOT NULL,
+    name text NOT NULL,
+    "window" text NOT NULL,
+    trade short_name NOT NULL,
+    place short_name NOT NULL,
+    from_day date NOT NULL,
+    to_day date NOT NULL,
+    on_day date NOT NULL,
+    by short_name NOT NULL,
+    note text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT answer_pkey PRIMARY KEY (job, name),
+    CONSTRAINT answer_at_place FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT answer_by_party FOREIGN KEY (job, by) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT answer_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT answer_of_trade FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT answer_forward CHECK ((from_day <= to_day)),
+    CONSTRAINT answer_named CHECK (starts_with(name, ("window" || ' from '::text)))
+);
+COMMENT ON TABLE answer IS 'A trade''s word that it cannot come in a window on some days; the days off stand with the trade';
+COMMENT ON COLUMN answer.name IS 'Its window and days, with a number in brackets from the second of the same on';
+COMMENT ON COLUMN answer.to_day IS 'The last day, included';
+COMMENT ON COLUMN answer.on_day IS 'When it said so';
+CREATE INDEX answer_by_trade ON public.answer USING btree (job, trade);
+CREATE INDEX answer_by_place ON public.answer USING btree (job, place);
+
+CREATE TABLE answer_step (
+    job short_name NOT NULL,
+    answer text NOT NULL,
+    step step_ref NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT answer_step_pkey PRIMARY KEY (job, answer, step),
+    CONSTRAINT answer_step_of FOREIGN KEY (job, answer) REFERENCES answer(job, name) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE answer_step IS 'The steps of the window that an answer is about, as they were called then';
+
 CREATE TABLE aside (
     job short_name NOT NULL,
     name text NOT NULL,
@@ -252,6 +289,41 @@ CREATE TABLE hold_trade (
 );
 COMMENT ON TABLE hold_trade IS 'The trades of a hold, in order';
 CREATE INDEX hold_trade_by_trade ON public.hold_trade USING btree (job, trade);
+
+CREATE TABLE issue (
+    job short_name NOT NULL,
+    letter text NOT NULL,
+    on_day date NOT NULL,
+    as_of_day date NOT NULL,
+    by short_name NOT NULL,
+    note text NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT issue_pkey PRIMARY KEY (job, letter),
+    CONSTRAINT issue_by_person FOREIGN KEY (job, by) REFERENCES person(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT issue_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT issue_lettered CHECK ((letter ~ '^[A-Z]{1,4}$'::text))
+);
+COMMENT ON TABLE issue IS 'A plan that was sent out as the agreed one, with its revision letter';
+COMMENT ON COLUMN issue.on_day IS 'The day it was sent out';
+COMMENT ON COLUMN issue.as_of_day IS 'The day its plan was computed from';
+CREATE INDEX issue_by_person ON public.issue USING btree (job, by);
+
+CREATE TABLE issued_plan (
+    job short_name NOT NULL,
+    letter text NOT NULL,
+    revision bigint NOT NULL,
+    as_of_day date NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    who text NOT NULL,
+    plan jsonb NOT NULL,
+    CONSTRAINT issued_plan_pkey PRIMARY KEY (job, letter),
+    CONSTRAINT issued_plan_of_issue FOREIGN KEY (job, letter) REFERENCES issue(job, letter) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT issued_plan_by_somebody CHECK ((who <> ''::text)),
+    CONSTRAINT issued_plan_once UNIQUE (job, revision)
+);
+COMMENT ON TABLE issued_plan IS 'The plans that were sent out, as they were. Nothing here is ever changed or taken away';
+COMMENT ON COLUMN issued_plan.revision IS 'The revision of the job that the issue made';
+COMMENT ON COLUMN issued_plan.who IS 'In whose name, as the history has it';
 
 CREATE TABLE job (
     id short_name NOT NULL,
@@ -508,6 +580,48 @@ COMMENT ON TABLE plan IS 'Plans as they were computed; superseded ones are remov
 COMMENT ON COLUMN plan.revision IS 'The revision of the job it is a plan of';
 COMMENT ON COLUMN plan.as_of_day IS 'The day it was computed from';
 
+CREATE TABLE promise (
+    job short_name NOT NULL,
+    "window" text NOT NULL,
+    trade short_name NOT NULL,
+    place short_name NOT NULL,
+    from_day date NOT NULL,
+    until_day date NOT NULL,
+    letter text,
+    confirmed_day date,
+    by short_name,
+    nr bigint NOT NULL,
+    CONSTRAINT promise_pkey PRIMARY KEY (job, "window"),
+    CONSTRAINT promise_at_place FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT promise_by_party FOREIGN KEY (job, by) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT promise_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT promise_of_issue FOREIGN KEY (job, letter) REFERENCES issue(job, letter) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT promise_of_trade FOREIGN KEY (job, trade) REFERENCES trade(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT promise_confirmed_by CHECK ((num_nonnulls(confirmed_day, by) = ANY (ARRAY[0, 2]))),
+    CONSTRAINT promise_forward CHECK ((from_day <= until_day)),
+    CONSTRAINT promise_made CHECK (((letter IS NOT NULL) OR (confirmed_day IS NOT NULL))),
+    CONSTRAINT promise_named CHECK (starts_with("window", ((((trade)::text || '.'::text) || (place)::text) || '.'::text)))
+);
+COMMENT ON TABLE promise IS 'A window of access that was agreed with a trade: issued, confirmed, or both';
+COMMENT ON COLUMN promise."window" IS 'Trade, place and first step, joined by dots';
+COMMENT ON COLUMN promise.until_day IS 'The last day, included';
+COMMENT ON COLUMN promise.letter IS 'The issue it stems from';
+COMMENT ON COLUMN promise.confirmed_day IS 'When the trade said that it comes';
+COMMENT ON COLUMN promise.by IS 'Who confirmed it: the trade, or a person who had its word';
+CREATE INDEX promise_by_trade ON public.promise USING btree (job, trade);
+CREATE INDEX promise_by_place ON public.promise USING btree (job, place);
+CREATE INDEX promise_by_letter ON public.promise USING btree (job, letter);
+
+CREATE TABLE promise_step (
+    job short_name NOT NULL,
+    promise text NOT NULL,
+    step step_ref NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT promise_step_pkey PRIMARY KEY (job, promise, step),
+    CONSTRAINT promise_step_of FOREIGN KEY (job, promise) REFERENCES promise(job, "window") DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE promise_step IS 'The steps of a promised window, as they were called then; a step may be gone since';
+
 CREATE TABLE receipt (
     job short_name NOT NULL,
     actor uuid NOT NULL,
@@ -544,6 +658,32 @@ COMMENT ON COLUMN revision.link IS 'The private link through which a trade made 
 COMMENT ON COLUMN revision.undoes IS 'The revision that this one undid';
 COMMENT ON COLUMN revision.delta IS 'By table: "was" has the rows that went or changed, "is" those that came or changed. Empty for the revision that made the job';
 CREATE INDEX revision_by_undone ON public.revision USING btree (job, undoes) WHERE (undoes IS NOT NULL);
+
+CREATE TABLE shown_window (
+    job short_name NOT NULL,
+    trade short_name NOT NULL,
+    uid text NOT NULL,
+    steps text[] NOT NULL,
+    place short_name NOT NULL,
+    sequence integer NOT NULL,
+    changed_at timestamp with time zone NOT NULL,
+    from_at timestamp with time zone NOT NULL,
+    until_at timestamp with time zone NOT NULL,
+    summary text NOT NULL,
+    words text NOT NULL,
+    cancelled boolean NOT NULL,
+    revision bigint NOT NULL,
+    CONSTRAINT shown_window_pkey PRIMARY KEY (job, uid),
+    CONSTRAINT shown_window_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT shown_window_counts CHECK ((sequence >= 0))
+);
+COMMENT ON TABLE shown_window IS 'What the calendars of trades have been shown, so that an event keeps its name and counts up only when it has changed';
+COMMENT ON COLUMN shown_window.uid IS 'The name of the event in calendars';
+COMMENT ON COLUMN shown_window.sequence IS 'How often it has been shown differently';
+COMMENT ON COLUMN shown_window.changed_at IS 'When it was first shown as it is now';
+COMMENT ON COLUMN shown_window.cancelled IS 'The window was gone while it lay ahead';
+COMMENT ON COLUMN shown_window.revision IS 'The revision of the job that it was shown of last';
+CREATE INDEX shown_window_by_trade ON public.shown_window USING btree (job, trade);
 
 CREATE TABLE stage (
     job short_name NOT NULL,

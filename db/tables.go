@@ -20,6 +20,7 @@ var tables = []table{
 	waits, buildUps, buildUpPlaces, layers, layersSeen,
 	occupations, occupationsAdmit,
 	dues, facts, waivers, pins, asides,
+	issues, promises, promiseSteps, answers, answerSteps,
 }
 
 // rowsOf is the rows of a job, for each table.
