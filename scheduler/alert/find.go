@@ -31,6 +31,8 @@ func Find(net *scheduler.Network, plan *scheduler.Plan) []scheduler.Alert {
 	v.looseEnds()
 	v.extraVisits()
 	v.measuresOff()
+	v.promisesBroken()
+	v.cannotCome()
 
 	return v.sorted()
 }

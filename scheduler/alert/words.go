@@ -151,6 +151,9 @@ func some(words []string, n int) string {
 	return strings.Join(words[:n], ", ") + fmt.Sprintf(" and %d more", len(words)-n)
 }
 
+// oneLine is a note without its line breaks.
+func oneLine(note string) string { return strings.Join(strings.Fields(note), " ") }
+
 // unique is the distinct IDs in order of name.
 func unique(ids []scheduler.ID) []scheduler.ID {
 	out := slices.Clone(ids)
