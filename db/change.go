@@ -58,10 +58,34 @@ func (s *Store) edit(ctx context.Context, id scheduler.ID, e Edit, next func(con
 // one that came too late.
 func admit(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit, newest int64) (int64, error) {
 	before, err := receipt(ctx, tx, id, e)
-	if err == nil && before == 0 && e.At != 0 && e.At != newest {
-		err = &StaleError{At: e.At, Newest: newest}
+	switch {
+	case err != nil || before > 0:
+		return before, err
+	case e.At != 0 && e.At != newest:
+		return 0, &StaleError{At: e.At, Newest: newest}
+	case e.About != "" && e.Seen > 0 && e.Seen < newest:
+		return 0, untouched(ctx, tx, id, e)
 	}
-	return before, err
+	return 0, nil
+}
+
+// untouched is a *TouchedError where the thing that an edit is about has changed since
+// its author looked.
+func untouched(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit) error {
+	rows, err := tx.Query(ctx, `
+		SELECT revision, at, who, kind, key, was, "is" FROM change
+		WHERE job = $1 AND revision > $2 AND key = $3 ORDER BY revision DESC LIMIT 1`, string(id), e.Seen, e.About)
+	if err != nil {
+		return err
+	}
+	switch line, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByPos[HistoryLine]); {
+	case errors.Is(err, pgx.ErrNoRows):
+		return nil
+	case err != nil:
+		return err
+	default:
+		return &TouchedError{Line: line}
+	}
 }
 
 // Put creates the job or replaces the whole of it, and returns the revision: the

@@ -28,6 +28,12 @@ type Edit struct {
 	By Author
 	At int64 // the revision it was made from; 0: whichever is the newest
 
+	// Seen is the revision that the author looked at, and About the key, in the
+	// history, of the thing that the edit is about: a *TouchedError refuses it when
+	// that thing has changed since. Other things may have.
+	Seen  int64
+	About string
+
 	// Key is the author's own name for the request, empty where it has none: the same
 	// key again does nothing and gives the revision that it gave the first time.
 	Key string
@@ -52,6 +58,17 @@ var ErrBuiltOn = errors.New("later changes rest on it")
 
 // ErrNotKept is the answer to a question about a revision of which no record is kept.
 var ErrNotKept = errors.New("the state of that revision is not kept")
+
+// TouchedError is the newest line of history about a thing that was changed since its
+// reader saw it.
+type TouchedError struct{ Line HistoryLine }
+
+func (e *TouchedError) Error() string {
+	return fmt.Sprintf("%s %s was changed in revision %d: %v", e.Line.Kind, e.Line.Key, e.Line.Revision, ErrStale)
+}
+
+// Unwrap is ErrStale.
+func (e *TouchedError) Unwrap() error { return ErrStale }
 
 // StaleError is ErrStale with the revision that the job is at.
 type StaleError struct {

@@ -25,10 +25,9 @@ func (p *Pages) apply(c echo.Context, b *board, in *form, change func(*scheduler
 	if !in.ok() {
 		return errAgain
 	}
-	by := cmp.Or(p.who(c), in.Value("by"), "somebody")
-	sheet, err := p.office.Change(c.Request().Context(), b.Job.ID, db.Edit{By: db.Author{Name: by}}, change)
+	sheet, err := p.office.Change(c.Request().Context(), b.Job.ID, p.edit(c, in), change)
 	if err != nil {
-		return in.take(err)
+		return in.take(b, err)
 	}
 	v := url.Values{"said": {said}}
 	if b.query == "" {
@@ -42,10 +41,13 @@ func (p *Pages) apply(c echo.Context, b *board, in *form, change func(*scheduler
 }
 
 // take puts what the domain says against a change where the reader finds it.
-func (f *form) take(err error) error {
+func (f *form) take(b *board, err error) error {
 	var refusal *scheduler.Refusal
 	var faults scheduler.Faults
+	var touched *db.TouchedError
 	switch {
+	case errors.As(err, &touched):
+		f.Wrong = b.changedMeanwhile(touched.Line)
 	case errors.As(err, &refusal) && !errors.Is(err, scheduler.ErrNotFound):
 		f.refused(refusal)
 	case errors.As(err, &refusal) && refusal.Field == "by":
@@ -101,8 +103,9 @@ func moved(was *board, is *office.Sheet) int {
 // sayings is what a page says after a change.
 var sayings = map[string]string{
 	"release": "Released.", "refuse": "Recorded as refused.", "book": "Booked.", "expect": "The latest word is recorded.",
-	"progress": "Progress recorded.", "taken-back": "The record was taken back.",
-	"aside": "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
+	"progress": "Progress recorded.", "undone": "The change was undone.",
+	"taken-back": "The record was taken back.",
+	"aside":      "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
 }
 
 // say tells on the page what was just changed and what became of the plan.

@@ -13,6 +13,7 @@ type form struct {
 	Name     string // the last part of Action, and what its fields' IDs begin with
 	Action   string
 	Wrong    string // what is wrong with the whole
+	About    string // what it changes, by its key in the history; empty: nothing that others may have changed
 	values   map[string]string
 	problems map[string]string
 }

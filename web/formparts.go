@@ -45,4 +45,4 @@ func newVerdictFields(f form, id string, people []choice, measure string) verdic
 }
 
 // formParts are the functions by which templates put forms together.
-var formParts = template.FuncMap{"when": newWhenFields, "by": newByFields, "verdict": newVerdictFields}
+var formParts = template.FuncMap{"when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent}

@@ -20,7 +20,7 @@ func TestHistoryTellsWhatWasAndWhatIs(t *testing.T) {
 	for k := range 20 {
 		lines = append(lines, db.HistoryLine{Revision: 1, At: at, Who: "load", Kind: "place", Key: fmt.Sprint("p", k), Is: []byte(`{}`)})
 	}
-	pg := newHistoryPage(b, lines)
+	pg := newHistoryPage(b, lines, nil)
 	var got []string
 	for _, c := range pg.Changes {
 		line := fmt.Sprintf("%d %s %s:", c.Revision, c.At.Text, c.Who)
@@ -41,4 +41,14 @@ func TestHistoryTellsWhatWasAndWhatIs(t *testing.T) {
 	if last := pg.Changes[2]; last.All != 20 || last.More != 8 {
 		t.Errorf("of 20 lines %d are counted and %d left out", last.All, last.More)
 	}
+}
+
+// historyOfLength is lines of changes with so many lines each, the newest first.
+func historyOfLength(lines ...int) (all []db.HistoryLine) {
+	for k, n := range lines {
+		for range n {
+			all = append(all, db.HistoryLine{Revision: int64(len(lines) - k)})
+		}
+	}
+	return all
 }

@@ -21,6 +21,7 @@ func (p *Pages) moveOn(c echo.Context) error {
 		return err
 	}
 	in := readForm(c, "day")
+	in.About = string(b.Job.ID)
 	var day *worktime.Date
 	if c.FormValue("today") == "" {
 		w := in.mustWhen("")

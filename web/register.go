@@ -22,6 +22,8 @@ func (p *Pages) Register(e *echo.Echo, guard echo.MiddlewareFunc) error {
 	j.GET("/trades/:trade", p.trade)
 	j.GET("/layers", p.layers)
 	j.GET("/history", p.history)
+	j.GET("/revisions/:revision/file", p.pastFile)
+	j.POST("/undo", p.undo)
 
 	s := j.Group("/steps/:step")
 	s.GET("", p.step)

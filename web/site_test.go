@@ -19,6 +19,7 @@ import (
 
 	"gaugerod/api/office"
 	"gaugerod/db"
+	"gaugerod/db/dbtest"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/jobfile"
 	"gaugerod/scheduler/planner"
@@ -154,6 +155,27 @@ type site struct {
 
 func newSite(t *testing.T, file string) *site {
 	t.Helper()
+	read, job := reader(t, file)
+	m := &memory{read: read, revision: 1, head: db.JobHead{ID: job.ID, Title: job.Title, Changed: readAt}}
+	s := siteOver(t, m, job.ID)
+	s.memory = m
+	return s
+}
+
+// newStoredSite is the pages of a job file over a real database.
+func newStoredSite(t *testing.T, file string) *site {
+	t.Helper()
+	_, job := reader(t, file)
+	store := dbtest.Open(t, func() time.Time { return readAt })
+	if _, err := store.Put(t.Context(), job, db.By("load")); err != nil {
+		t.Fatal(err)
+	}
+	return siteOver(t, store, job.ID)
+}
+
+// reader gives a job file as often as it is asked for, and once at once.
+func reader(t *testing.T, file string) (func() *scheduler.Job, *scheduler.Job) {
+	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
@@ -165,13 +187,16 @@ func newSite(t *testing.T, file string) *site {
 		}
 		return job
 	}
-	job := read()
-	m := &memory{read: read, revision: 1, head: db.JobHead{ID: job.ID, Title: job.Title, Changed: readAt}}
+	return read, read()
+}
+
+func siteOver(t *testing.T, store office.Store, job scheduler.ID) *site {
+	t.Helper()
 	plan := func(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
 		return planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
 	}
 	now := func() time.Time { return readAt }
-	o := office.New(m, now, zerolog.Nop(), office.WithPlanner(plan))
+	o := office.New(store, now, zerolog.Nop(), office.WithPlanner(plan))
 	t.Cleanup(o.Close)
 	pages, err := New(o, Options{Now: now})
 	if err != nil {
@@ -182,7 +207,7 @@ func newSite(t *testing.T, file string) *site {
 		t.Fatal(err)
 	}
 	e.HTTPErrorHandler = func(err error, c echo.Context) { answerError(t, pages, err, c) }
-	return &site{t: t, echo: e, pages: pages, memory: m, job: "/jobs/" + string(job.ID)}
+	return &site{t: t, echo: e, pages: pages, job: "/jobs/" + string(job)}
 }
 
 // answerError stands in for the one error handler of the service.
@@ -190,7 +215,7 @@ func answerError(t *testing.T, pages *Pages, err error, c echo.Context) {
 	var h *echo.HTTPError
 	status, what := http.StatusInternalServerError, "Something went wrong"
 	switch {
-	case errors.Is(err, scheduler.ErrNotFound):
+	case errors.Is(err, scheduler.ErrNotFound), errors.Is(err, db.ErrNotKept):
 		status, what = http.StatusNotFound, "There is no such thing"
 	case errors.As(err, &h):
 		status, what = h.Code, http.StatusText(h.Code)

@@ -13,6 +13,7 @@ import (
 
 // stepForms are the forms of a step's page; those that do not apply are nil.
 type stepForms struct {
+	Revision int64 // that the forms were made from
 	People   []choice
 	Delivery bool // the hold point is a delivery: its words are others
 	Early    bool // something before it is not done: it can hardly be released
@@ -38,7 +39,7 @@ func (f *stepForms) sentBack() bool {
 
 // stepForms fills the forms with what is known.
 func (b *board) stepForms(s *scheduler.PlannedStep) stepForms {
-	f := stepForms{People: b.choices()}
+	f := stepForms{Revision: b.Revision, People: b.choices()}
 	fact := b.facts[s.ID]
 	if fact == nil {
 		fact = &scheduler.Fact{}
@@ -97,6 +98,7 @@ func (p *Pages) post(c echo.Context, said string, in form, place func(*stepForms
 	}
 	in.Action = c.Request().URL.RequestURI()
 	in.Name = path.Base(c.Request().URL.Path)
+	in.About = string(s.ID)
 	change := command(b, &in)
 	err = p.apply(c, b, &in, change, "/steps/"+string(s.ID), said)
 	return p.orAgain(err, func(status int) error {
