@@ -22,6 +22,25 @@ const Engine = 3
 type Options struct {
 	AsOf   *worktime.Date    // nil: the job's own, else its start
 	Effort *levelling.Effort // nil: what suits the size of the job
+
+	// Mend has Replan do no more than mend the plan before, where there is one: no search
+	// for a better plan or for a proof that there is none, however much the change has
+	// made possible, and none for the smallest set of statements where limits take part
+	// in a contradiction. It is a sound plan soon, to be bettered without Mend.
+	Mend bool
+}
+
+// effort is how much is spent on a job of so many steps.
+func (o Options) effort(steps int, mendOnly bool) levelling.Effort {
+	effort := levelling.DefaultEffort(steps)
+	if o.Effort != nil {
+		effort = *o.Effort
+	}
+	if mendOnly {
+		effort.Schedules, effort.Raises = min(effort.Schedules, mendingSchedules), min(effort.Raises, mendingRaises)
+		effort.LateEnds, effort.DeadEnds, effort.VisitEnds = 0, 0, 0
+	}
+	return effort
 }
 
 // AsOf is the day from which a job is planned with these options.
@@ -54,6 +73,7 @@ type solution struct {
 	chain     []network.Arc // the arcs of h that the problem's graph has not
 	was       *Memory       // of the planning before, nil: from nothing
 	mended    bool          // no more than the plan before mended
+	mendOnly  bool          // it is to be no more
 	noEasier  bool          // no schedule has become possible since the plan before
 	giveIn    bool          // due days that no dates can keep give in
 
@@ -161,10 +181,8 @@ func (s *solution) earliest(g *network.Graph, least []worktime.Instant) (network
 
 // level fits the network to its limits and dates it anew with the order found.
 func (s *solution) level(opt Options) error {
-	effort := levelling.DefaultEffort(len(s.net.Steps))
-	if opt.Effort != nil {
-		effort = *opt.Effort
-	}
+	s.mendOnly = opt.Mend && s.was != nil
+	effort := opt.effort(len(s.net.Steps), s.mendOnly)
 	best, how, err := s.order(effort)
 	if err != nil {
 		return err

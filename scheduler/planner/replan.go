@@ -57,6 +57,13 @@ func solveAfter(ctx context.Context, net *scheduler.Network, before *Memory, opt
 // mending the plan before: a tenth.
 const mendingPart = 10
 
+// Where a plan is to be mended and no more, so many schedules are made, each begun
+// anew so often to keep most times.
+const (
+	mendingSchedules = 2
+	mendingRaises    = 40
+)
+
 // fitNear fits the network to its limits near the plan before, and searches as from
 // nothing as well where steps have come or gone, or what was mended is not good
 // enough. Ok is false where no order near the plan before keeps everything.
@@ -74,9 +81,9 @@ func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, ok
 		return best, false, nil
 	}
 	s.boundByWaits(&early)
-	if same {
-		s.noEasier = s.was.s != nil && s.problem.NoEasier(s.was.s.problem)
-		if near = s.mend(near, &early, effort); s.asNearAsBefore(&near) {
+	if same || s.mendOnly {
+		s.noEasier = same && s.was.s != nil && s.problem.NoEasier(s.was.s.problem)
+		if near = s.mend(near, &early, effort); s.mendOnly || s.asNearAsBefore(&near) {
 			s.mended = true
 			return near, true, nil
 		}
@@ -131,7 +138,7 @@ func (s *solution) mend(near levelling.Schedule, early *network.Times, effort le
 	}
 	effort.Schedules = max(effort.Schedules/mendingPart, 2)
 	effort.LateEnds, effort.DeadEnds = effort.LateEnds/mendingPart, effort.DeadEnds/mendingPart
-	if s.was.finishGap == 0 && s.was.lateGap == 0 {
+	if s.was.finishGap == 0 && s.was.lateGap == 0 && !s.mendOnly {
 		if near = s.prove(near, early, effort); best() {
 			return near
 		}
