@@ -21,7 +21,7 @@ var layers = [][]string{
 	{"scheduler"},
 	{
 		"scheduler/rules", "scheduler/expand", "scheduler/network", "scheduler/alert", "scheduler/why",
-		"scheduler/planfile", "scheduler/verify", "scheduler/randomjob", "scheduler/published",
+		"scheduler/planfile", "scheduler/compare", "scheduler/verify", "scheduler/randomjob", "scheduler/published",
 	},
 	{"scheduler/jobfile", "scheduler/levelling", "scheduler/selfcheck"},
 	{"scheduler/planner", "scheduler/solve"},
