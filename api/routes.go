@@ -45,6 +45,7 @@ func (s *Server) routes() {
 	s.pinRoutes()
 	s.dueRoutes()
 	s.selfCheckRoutes()
+	s.issueRoutes()
 	s.historyRoutes()
 	s.eventRoutes()
 	s.sessionRoutes()

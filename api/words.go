@@ -8,6 +8,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/compare"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -25,6 +26,8 @@ func words(registry huma.Registry) {
 		reflect.TypeFor[scheduler.Reason]():   reflect.TypeFor[reasonWord](),
 		reflect.TypeFor[scheduler.Role]():     reflect.TypeFor[roleWord](),
 		reflect.TypeFor[scheduler.Caution]():  reflect.TypeFor[cautionWord](),
+		reflect.TypeFor[compare.Change]():     reflect.TypeFor[changeWord](),
+		reflect.TypeFor[compare.About]():      reflect.TypeFor[aboutWord](),
 	} {
 		registry.RegisterTypeAlias(of, as)
 	}
@@ -75,6 +78,8 @@ type (
 	reasonWord   struct{}
 	roleWord     struct{}
 	cautionWord  struct{}
+	changeWord   struct{}
+	aboutWord    struct{}
 )
 
 func (dayWord) Schema(huma.Registry) *huma.Schema {
@@ -112,6 +117,14 @@ func (reasonWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Re
 func (roleWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Roles...) }
 
 func (cautionWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Cautions...) }
+
+func (changeWord) Schema(huma.Registry) *huma.Schema {
+	return oneOf(compare.Moved, compare.New, compare.Gone)
+}
+
+func (aboutWord) Schema(huma.Registry) *huma.Schema {
+	return oneOf(compare.OfWindow, compare.OfHold, compare.OfOrder, compare.OfDelivery)
+}
 
 func oneOf[T ~string](values ...T) *huma.Schema {
 	s := &huma.Schema{Type: huma.TypeString}

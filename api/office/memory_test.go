@@ -17,6 +17,7 @@ type memory struct {
 	jobs  map[scheduler.ID]scheduler.Job
 	heads map[scheduler.ID]db.JobHead
 	plans map[string]*scheduler.Plan
+	sent  map[string]*db.IssuedPlan
 
 	failSave, failLoad error
 	heard              chan func(scheduler.ID, int64) // who listens
@@ -24,7 +25,7 @@ type memory struct {
 
 func newMemory(jobs ...scheduler.Job) *memory {
 	m := &memory{
-		jobs: map[scheduler.ID]scheduler.Job{}, heads: map[scheduler.ID]db.JobHead{}, plans: map[string]*scheduler.Plan{},
+		jobs: map[scheduler.ID]scheduler.Job{}, heads: map[scheduler.ID]db.JobHead{}, plans: map[string]*scheduler.Plan{}, sent: map[string]*db.IssuedPlan{},
 		heard: make(chan func(scheduler.ID, int64), 1),
 	}
 	for _, j := range jobs {
@@ -117,6 +118,28 @@ func (m *memory) LoadPlan(_ context.Context, id scheduler.ID, revision int64, as
 		return nil, m.failLoad
 	}
 	if p := m.plans[planKey(id, revision, asOf)]; p != nil {
+		return p, nil
+	}
+	return nil, scheduler.ErrNotFound
+}
+
+func (m *memory) Issue(ctx context.Context, id scheduler.ID, e db.Edit, plan *scheduler.Plan, i scheduler.Issue) (letter string, revision int64, err error) {
+	revision, err = m.Change(ctx, id, e, func(j *scheduler.Job) (err error) {
+		letter, err = j.Issue(plan, i)
+		return err
+	})
+	if err == nil {
+		m.mu.Lock()
+		defer m.mu.Unlock()
+		m.sent[string(id)+" "+letter] = &db.IssuedPlan{Letter: letter, Revision: revision, By: e.By.Name, Plan: plan}
+	}
+	return letter, revision, err
+}
+
+func (m *memory) IssuedPlan(_ context.Context, id scheduler.ID, letter string) (*db.IssuedPlan, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if p := m.sent[string(id)+" "+letter]; p != nil {
 		return p, nil
 	}
 	return nil, scheduler.ErrNotFound

@@ -29,6 +29,8 @@ type Store interface {
 	JobAt(ctx context.Context, id scheduler.ID, revision int64) (*scheduler.Job, error)
 	SavePlan(ctx context.Context, id scheduler.ID, revision int64, asOf worktime.Date, plan *scheduler.Plan) error
 	LoadPlan(ctx context.Context, id scheduler.ID, revision int64, asOf worktime.Date) (*scheduler.Plan, error)
+	Issue(ctx context.Context, id scheduler.ID, e db.Edit, plan *scheduler.Plan, i scheduler.Issue) (letter string, revision int64, err error)
+	IssuedPlan(ctx context.Context, id scheduler.ID, letter string) (*db.IssuedPlan, error)
 	Listen(ctx context.Context, heard func(id scheduler.ID, revision int64)) error
 }
 
@@ -57,7 +59,8 @@ type Office struct {
 
 	mu       sync.Mutex
 	shelves  map[scheduler.ID]*shelf
-	last     map[scheduler.ID]remembered // by job
+	last     map[scheduler.ID]remembered     // by job
+	issued   map[scheduler.ID]*db.IssuedPlan // the one asked for last, by job
 	watchers map[scheduler.ID]map[*watcher]struct{}
 }
 
@@ -82,6 +85,7 @@ func New(store Store, now func() time.Time, log zerolog.Logger, options ...Optio
 		ctx: ctx, cancel: cancel,
 		shelves:  make(map[scheduler.ID]*shelf),
 		last:     make(map[scheduler.ID]remembered),
+		issued:   make(map[scheduler.ID]*db.IssuedPlan),
 		watchers: make(map[scheduler.ID]map[*watcher]struct{}),
 	}
 	for _, option := range options {

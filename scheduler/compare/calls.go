@@ -16,12 +16,12 @@ type Call struct {
 	Name     string         `json:"name"`
 	People   []scheduler.ID `json:"people,omitempty"` // of the firm
 	First    worktime.Date  `json:"first"`            // the soonest day that it concerns
-	Lines    []Line         `json:"lines"`            // the soonest first
+	Lines    []CallLine     `json:"lines"`            // the soonest first
 	Sentence string         `json:"sentence"`         // ready to be said
 }
 
-// Line is one thing to be told.
-type Line struct {
+// CallLine is one thing to be told.
+type CallLine struct {
 	About  About         `json:"about"`
 	ID     string        `json:"id"` // of the window, hold point or order
 	Title  string        `json:"title"`
@@ -75,7 +75,7 @@ type callBook struct {
 	list  []Call
 }
 
-func (b *callBook) add(who scheduler.ID, l Line) {
+func (b *callBook) add(who scheduler.ID, l CallLine) {
 	if who == "" {
 		return // nobody is named
 	}
@@ -98,8 +98,8 @@ func (b *callBook) add(who scheduler.ID, l Line) {
 	b.list[k].Lines = append(b.list[k].Lines, l)
 }
 
-func (b *callBook) window(w *Window) {
-	l := Line{About: OfWindow, ID: w.Window, Title: b.place(w.Place), Change: w.Change, Was: w.Was, Is: w.Is}
+func (b *callBook) window(w *WindowMove) {
+	l := CallLine{About: OfWindow, ID: w.Window, Title: b.place(w.Place), Change: w.Change, Was: w.Was, Is: w.Is}
 	switch {
 	case w.Change == New:
 		l.Text = fmt.Sprintf("%s is new, %s", l.Title, b.stretch(w.Is))
@@ -113,21 +113,21 @@ func (b *callBook) window(w *Window) {
 	b.add(w.Trade, l)
 }
 
-func (b *callBook) hold(h *Hold) {
-	l := Line{About: OfHold, ID: string(h.ID), Title: h.Title, Change: h.Change, Was: single(h.Was), Is: single(h.Is)}
+func (b *callBook) hold(h *HoldMove) {
+	l := CallLine{About: OfHold, ID: string(h.ID), Title: h.Title, Change: h.Change, Was: single(h.Was), Is: single(h.Is)}
 	l.Text = b.dayText("“"+h.Title+"”", "is new", h.Was, h.Is)
 	b.add(h.By, l)
 }
 
-func (b *callBook) order(o *Order) {
+func (b *callBook) order(o *OrderMove) {
 	if !o.Placed && (o.OrderWas == nil || o.OrderIs == nil || *o.OrderWas != *o.OrderIs) {
-		b.add(o.Supplier, Line{
+		b.add(o.Supplier, CallLine{
 			About: OfOrder, ID: string(o.ID), Title: o.Title, Change: o.Change, Was: single(o.OrderWas), Is: single(o.OrderIs),
 			Text: b.dayText("the order of “"+o.Title+"”", "is new", o.OrderWas, o.OrderIs),
 		})
 	}
 	if o.DeliveryWas == nil || o.DeliveryIs == nil || *o.DeliveryWas != *o.DeliveryIs {
-		b.add(o.Supplier, Line{
+		b.add(o.Supplier, CallLine{
 			About: OfDelivery, ID: string(o.ID), Title: o.Title, Change: o.Change, Was: single(o.DeliveryWas), Is: single(o.DeliveryIs),
 			Text: b.dayText("the delivery of “"+o.Title+"”", "is new", o.DeliveryWas, o.DeliveryIs),
 		})
@@ -156,7 +156,7 @@ func single(d *worktime.Date) *Stretch {
 
 // finish puts the lines of a call in order and writes its sentence.
 func (b *callBook) finish(c *Call) {
-	slices.SortStableFunc(c.Lines, func(x, y Line) int { return cmp.Compare(x.First, y.First) })
+	slices.SortStableFunc(c.Lines, func(x, y CallLine) int { return cmp.Compare(x.First, y.First) })
 	c.First = c.Lines[0].First
 	texts := make([]string, 0, spoken+1)
 	for k, l := range c.Lines {

@@ -31,35 +31,35 @@ type Stretch struct {
 type Comparison struct {
 	AsOfWas worktime.Date `json:"as_of_was"`
 	AsOf    worktime.Date `json:"as_of"`
-	Finish  Day           `json:"finish"` // the last planned finish
-	Dues    []Due         `json:"dues"`   // those that have moved, in their order
-	Windows []Window      `json:"windows"`
-	Holds   []Hold        `json:"holds"`
-	Orders  []Order       `json:"orders"`
+	Finish  DayMove       `json:"finish"` // the last planned finish
+	Dues    []DueMove     `json:"dues"`   // those that have moved, in their order
+	Windows []WindowMove  `json:"windows"`
+	Holds   []HoldMove    `json:"holds"`
+	Orders  []OrderMove   `json:"orders"`
 	Calls   []Call        `json:"calls"` // who must be told, whom it concerns soonest first
 }
 
-// Day is a day in both plans.
-type Day struct {
+// DayMove is a day in both plans.
+type DayMove struct {
 	Was   worktime.Date `json:"was"`
 	Is    worktime.Date `json:"is"`
 	Later int           `json:"later"` // civil days; negative: earlier
 }
 
-func dayOf(was, is worktime.Date) Day { return Day{Was: was, Is: is, Later: int(is - was)} }
+func dayOf(was, is worktime.Date) DayMove { return DayMove{Was: was, Is: is, Later: int(is - was)} }
 
-// Due is a due day whose step finishes on another day than before.
-type Due struct {
+// DueMove is a due day whose step finishes on another day than before.
+type DueMove struct {
 	ID        scheduler.ID  `json:"id"`
 	Title     string        `json:"title"`
 	By        worktime.Date `json:"by"`
 	WasMissed bool          `json:"was_missed"`
 	Missed    bool          `json:"missed"`
-	Day
+	DayMove
 }
 
-// Window is a window of access that is not what it was.
-type Window struct {
+// WindowMove is a window of access that is not what it was.
+type WindowMove struct {
 	Window string         `json:"window"` // its name in the plan that it is told of from: the earlier one, or for new ones the later
 	Trade  scheduler.ID   `json:"trade"`
 	Place  scheduler.ID   `json:"place"`
@@ -70,9 +70,9 @@ type Window struct {
 	Begun  bool           `json:"begun,omitempty"` // the trade is there: only the end counts
 }
 
-// Hold is a hold point that is not planned when it was. The deliveries of orders are
+// HoldMove is a hold point that is not planned when it was. The deliveries of orders are
 // told with these.
-type Hold struct {
+type HoldMove struct {
 	ID     scheduler.ID       `json:"id"`
 	Title  string             `json:"title"`
 	Kind   scheduler.HoldKind `json:"kind"`
@@ -82,8 +82,8 @@ type Hold struct {
 	Is     *worktime.Date     `json:"is,omitempty"`
 }
 
-// Order is a long-lead item that is to be placed or comes on another day.
-type Order struct {
+// OrderMove is a long-lead item that is to be placed or comes on another day.
+type OrderMove struct {
 	ID          scheduler.ID   `json:"id"`
 	Title       string         `json:"title"`
 	Supplier    scheduler.ID   `json:"supplier,omitempty"`

@@ -109,23 +109,23 @@ func TestWhatMoves(t *testing.T) {
 	})
 	want := &compare.Comparison{
 		AsOfWas: day("2026-05-04"), AsOf: day("2026-05-05"),
-		Finish:  compare.Day{Was: day("2026-05-14"), Is: day("2026-05-25"), Later: 11},
-		Dues:    []compare.Due{{ID: "closed", Title: "Closed in", By: day("2026-05-15"), Missed: true, Day: compare.Day{Was: day("2026-05-14"), Is: day("2026-05-25"), Later: 11}}},
-		Windows: []compare.Window{{Window: "windows.south.tape", Trade: "windows", Place: "south", Steps: ids{"tape"}, Change: compare.Moved, Was: run("2026-05-13", "2026-05-14"), Is: run("2026-05-22", "2026-05-25")}},
-		Holds:   []compare.Hold{{ID: "seen", Title: "Frame seen", Kind: scheduler.Inspection, By: "kim", Change: compare.Moved, Was: dayAt("2026-05-12"), Is: dayAt("2026-05-13")}},
-		Orders: []compare.Order{{
+		Finish:  compare.DayMove{Was: day("2026-05-14"), Is: day("2026-05-25"), Later: 11},
+		Dues:    []compare.DueMove{{ID: "closed", Title: "Closed in", By: day("2026-05-15"), Missed: true, DayMove: compare.DayMove{Was: day("2026-05-14"), Is: day("2026-05-25"), Later: 11}}},
+		Windows: []compare.WindowMove{{Window: "windows.south.tape", Trade: "windows", Place: "south", Steps: ids{"tape"}, Change: compare.Moved, Was: run("2026-05-13", "2026-05-14"), Is: run("2026-05-22", "2026-05-25")}},
+		Holds:   []compare.HoldMove{{ID: "seen", Title: "Frame seen", Kind: scheduler.Inspection, By: "kim", Change: compare.Moved, Was: dayAt("2026-05-12"), Is: dayAt("2026-05-13")}},
+		Orders: []compare.OrderMove{{
 			ID: "glass", Title: "Glass", Supplier: "works", Change: compare.Moved,
 			OrderWas: dayAt("2026-05-05"), OrderIs: dayAt("2026-05-06"), DeliveryWas: dayAt("2026-05-12"), DeliveryIs: dayAt("2026-05-21"),
 		}},
 		Calls: []compare.Call{
-			{Who: "works", Name: "Window works", First: day("2026-05-05"), Lines: []compare.Line{
+			{Who: "works", Name: "Window works", First: day("2026-05-05"), Lines: []compare.CallLine{
 				{About: compare.OfOrder, ID: "glass", Title: "Glass", Change: compare.Moved, Was: run("2026-05-05", "2026-05-05"), Is: run("2026-05-06", "2026-05-06"), First: day("2026-05-05"), Text: "the order of “Glass” moves from Tue 5 May to Wed 6 May"},
 				{About: compare.OfDelivery, ID: "glass", Title: "Glass", Change: compare.Moved, Was: run("2026-05-12", "2026-05-12"), Is: run("2026-05-21", "2026-05-21"), First: day("2026-05-12"), Text: "the delivery of “Glass” moves from Tue 12 May to Thu 21 May"},
 			}, Sentence: "Window works: the order of “Glass” moves from Tue 5 May to Wed 6 May; the delivery of “Glass” moves from Tue 12 May to Thu 21 May."},
-			{Who: "kim", Name: "Kim Example", First: day("2026-05-12"), Lines: []compare.Line{
+			{Who: "kim", Name: "Kim Example", First: day("2026-05-12"), Lines: []compare.CallLine{
 				{About: compare.OfHold, ID: "seen", Title: "Frame seen", Change: compare.Moved, Was: run("2026-05-12", "2026-05-12"), Is: run("2026-05-13", "2026-05-13"), First: day("2026-05-12"), Text: "“Frame seen” moves from Tue 12 May to Wed 13 May"},
 			}, Sentence: "Kim Example: “Frame seen” moves from Tue 12 May to Wed 13 May."},
-			{Who: "windows", Name: "Window setting", First: day("2026-05-13"), Lines: []compare.Line{
+			{Who: "windows", Name: "Window setting", First: day("2026-05-13"), Lines: []compare.CallLine{
 				{About: compare.OfWindow, ID: "windows.south.tape", Title: "South wall", Change: compare.Moved, Was: run("2026-05-13", "2026-05-14"), Is: run("2026-05-22", "2026-05-25"), First: day("2026-05-13"), Text: "South wall moves from Wed 13 May – Thu 14 May to Fri 22 May – Mon 25 May"},
 			}, Sentence: "Window setting: South wall moves from Wed 13 May – Thu 14 May to Fri 22 May – Mon 25 May."},
 		},

@@ -86,7 +86,7 @@ func TestADeliverySlipsNineDays(t *testing.T) {
 	}
 }
 
-func findOrder(c *compare.Comparison, id scheduler.ID) *compare.Order {
+func findOrder(c *compare.Comparison, id scheduler.ID) *compare.OrderMove {
 	for k := range c.Orders {
 		if c.Orders[k].ID == id {
 			return &c.Orders[k]

@@ -30,40 +30,40 @@ func pairs[T any](before, after []T, id func(*T) scheduler.ID, do func(was, is *
 	}
 }
 
-func dues(before, after []scheduler.PlannedDue) []Due {
-	out := make([]Due, 0)
+func dues(before, after []scheduler.PlannedDue) []DueMove {
+	out := make([]DueMove, 0)
 	pairs(before, after, func(d *scheduler.PlannedDue) scheduler.ID { return d.ID }, func(was, is *scheduler.PlannedDue) {
 		if was == nil || is == nil {
 			return // somebody has set or dropped it; nothing moved
 		}
 		if day := dayOf(endDay(was.Planned), endDay(is.Planned)); day.Later != 0 {
-			out = append(out, Due{ID: is.ID, Title: is.Title, By: endDay(is.By), WasMissed: was.Missed, Missed: is.Missed, Day: day})
+			out = append(out, DueMove{ID: is.ID, Title: is.Title, By: endDay(is.By), WasMissed: was.Missed, Missed: is.Missed, DayMove: day})
 		}
 	})
 	return out
 }
 
 // holds are the hold points that moved, but for deliveries of orders.
-func holds(before, after []scheduler.PlannedHold, plan *scheduler.Plan) []Hold {
+func holds(before, after []scheduler.PlannedHold, plan *scheduler.Plan) []HoldMove {
 	ofOrder := make(map[scheduler.ID]bool)
 	for k := range plan.Steps {
 		if s := &plan.Steps[k]; s.Order != "" {
 			ofOrder[s.ID] = true
 		}
 	}
-	out := make([]Hold, 0)
+	out := make([]HoldMove, 0)
 	pairs(before, after, func(h *scheduler.PlannedHold) scheduler.ID { return h.ID }, func(was, is *scheduler.PlannedHold) {
-		h := Hold{Change: Moved}
+		h := HoldMove{Change: Moved}
 		switch {
 		case is == nil:
 			if was.State == scheduler.Complete || was.Kind == scheduler.Delivery {
 				return
 			}
-			h = Hold{ID: was.ID, Title: was.Title, Kind: was.Kind, By: was.By, Change: Gone, Was: civil(was.Planned)}
+			h = HoldMove{ID: was.ID, Title: was.Title, Kind: was.Kind, By: was.By, Change: Gone, Was: civil(was.Planned)}
 		case is.State == scheduler.Complete || ofOrder[is.ID]:
 			return
 		default:
-			h = Hold{ID: is.ID, Title: is.Title, Kind: is.Kind, By: is.By, Change: New, Is: civil(is.Planned)}
+			h = HoldMove{ID: is.ID, Title: is.Title, Kind: is.Kind, By: is.By, Change: New, Is: civil(is.Planned)}
 			if was != nil {
 				h.Change, h.Was = Moved, civil(was.Planned)
 				if *h.Was == *h.Is && was.By == is.By {
@@ -81,20 +81,20 @@ func civil(t time.Time) *worktime.Date {
 	return &d
 }
 
-func orders(before, after []scheduler.PlannedOrder) []Order {
-	out := make([]Order, 0)
+func orders(before, after []scheduler.PlannedOrder) []OrderMove {
+	out := make([]OrderMove, 0)
 	pairs(before, after, func(o *scheduler.PlannedOrder) scheduler.ID { return o.ID }, func(was, is *scheduler.PlannedOrder) {
-		var o Order
+		var o OrderMove
 		switch {
 		case is == nil:
 			if was.State == scheduler.Complete {
 				return
 			}
-			o = Order{ID: was.ID, Title: was.Title, Supplier: was.Supplier, Change: Gone, OrderWas: civil(was.Planned), DeliveryWas: civil(was.Delivery)}
+			o = OrderMove{ID: was.ID, Title: was.Title, Supplier: was.Supplier, Change: Gone, OrderWas: civil(was.Planned), DeliveryWas: civil(was.Delivery)}
 		case is.State == scheduler.Complete:
 			return
 		default:
-			o = Order{
+			o = OrderMove{
 				ID: is.ID, Title: is.Title, Supplier: is.Supplier, Change: New, Placed: is.State == scheduler.Underway,
 				OrderIs: civil(is.Planned), DeliveryIs: civil(is.Delivery),
 			}

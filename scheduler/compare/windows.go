@@ -10,10 +10,10 @@ type claim struct{ trade, place, step scheduler.ID }
 // parted one, each window of the earlier plan is asked for by its own steps
 // (scheduler.StandingOf); of the later plan's windows only the steps that no window
 // had before are new.
-func windows(before, after *scheduler.Plan) []Window {
+func windows(before, after *scheduler.Plan) []WindowMove {
 	find := finder(after)
 	had := make(map[claim]bool)
-	out := make([]Window, 0)
+	out := make([]WindowMove, 0)
 	for k := range before.Windows {
 		w := &before.Windows[k]
 		for _, id := range w.Steps {
@@ -24,7 +24,7 @@ func windows(before, after *scheduler.Plan) []Window {
 		if !s.Moved(from, until) {
 			continue
 		}
-		c := Window{Window: w.ID, Trade: w.Trade, Place: w.Place, Steps: w.Steps, Change: Moved, Was: &Stretch{from, until}, Begun: s.Begun}
+		c := WindowMove{Window: w.ID, Trade: w.Trade, Place: w.Place, Steps: w.Steps, Change: Moved, Was: &Stretch{from, until}, Begun: s.Begun}
 		if s.Gone {
 			c.Change = Gone
 		} else {
@@ -48,7 +48,7 @@ func windows(before, after *scheduler.Plan) []Window {
 			s := scheduler.StandingOf(find, w.Trade, w.Place, fresh)
 			from, until = s.From, s.Until
 		}
-		out = append(out, Window{Window: w.ID, Trade: w.Trade, Place: w.Place, Steps: fresh, Change: New, Is: &Stretch{from, until}})
+		out = append(out, WindowMove{Window: w.ID, Trade: w.Trade, Place: w.Place, Steps: fresh, Change: New, Is: &Stretch{from, until}})
 	}
 	return out
 }
