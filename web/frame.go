@@ -31,6 +31,7 @@ var tabs = []struct{ title, path string }{
 	{"Alerts", "/alerts"},
 	{"Orders", "/orders"},
 	{"Trades", "/trades"},
+	{"Issued", "/issued"},
 	{"Layers", "/layers"},
 	{"History", "/history"},
 }

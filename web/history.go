@@ -206,7 +206,7 @@ func (b *board) changeLine(l db.HistoryLine) changeLine {
 
 // spoken are the kinds of things that people say day by day: of these all that is
 // new is told, of others only that they are.
-var spoken = map[string]bool{"fact": true, "waiver": true, "pin": true, "aside": true}
+var spoken = map[string]bool{"fact": true, "waiver": true, "pin": true, "aside": true, "issue": true, "answer": true}
 
 // differing lists the fields in which two JSON objects differ, by name. Nothing is
 // listed for what is new or gone as a whole.

@@ -32,6 +32,7 @@ var allPages = []page{
 	alertsPage{},
 	errorPage{},
 	historyPage{},
+	issuedPage{},
 	jobsPage{},
 	layersPage{},
 	ordersPage{},

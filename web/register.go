@@ -20,6 +20,8 @@ func (p *Pages) Register(e *echo.Echo, guard echo.MiddlewareFunc) error {
 	j.GET("/orders", p.orders)
 	j.GET("/trades", p.trades)
 	j.GET("/trades/:trade", p.trade)
+	j.GET("/issued", p.issued)
+	j.POST("/issued", p.issue)
 	j.GET("/layers", p.layers)
 	j.GET("/history", p.history)
 	j.GET("/revisions/:revision/file", p.pastFile)

@@ -36,6 +36,7 @@ type memory struct {
 	changes  []func(*scheduler.Job) error
 	revision int64
 	lines    []db.HistoryLine
+	sent     map[string]*db.IssuedPlan // by letter
 }
 
 var errNoPlan = scheduler.ErrNotFound
@@ -134,6 +135,35 @@ func (m *memory) SavePlan(context.Context, scheduler.ID, int64, worktime.Date, *
 
 func (m *memory) LoadPlan(context.Context, scheduler.ID, int64, worktime.Date) (*scheduler.Plan, error) {
 	return nil, errNoPlan
+}
+
+func (m *memory) Issue(ctx context.Context, id scheduler.ID, e db.Edit, plan *scheduler.Plan, i scheduler.Issue) (letter string, revision int64, err error) {
+	if _, newest, _ := m.Job(ctx, id); e.At != newest {
+		return "", 0, &db.StaleError{At: e.At, Newest: newest}
+	}
+	revision, err = m.Change(ctx, id, e, func(j *scheduler.Job) (err error) {
+		letter, err = j.Issue(plan, i)
+		return err
+	})
+	if err != nil {
+		return "", 0, err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.sent == nil {
+		m.sent = map[string]*db.IssuedPlan{}
+	}
+	m.sent[letter] = &db.IssuedPlan{Letter: letter, Revision: revision, MadeAt: readAt, By: e.By.Name, Plan: plan}
+	return letter, revision, nil
+}
+
+func (m *memory) IssuedPlan(_ context.Context, _ scheduler.ID, letter string) (*db.IssuedPlan, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if p := m.sent[letter]; p != nil {
+		return p, nil
+	}
+	return nil, scheduler.ErrNotFound
 }
 
 func (m *memory) Listen(ctx context.Context, _ func(scheduler.ID, int64)) error {
