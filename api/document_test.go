@@ -23,7 +23,7 @@ const goldenDocument = "testdata/openapi.golden.json"
 // TestDocumentIsTheAgreedOne fails when the contract drifts: look at what changed,
 // bump apiVersion, and run with -update.
 func TestDocumentIsTheAgreedOne(t *testing.T) {
-	s, err := New(Parts{Keeper: signin.New(time.Now), Log: zerolog.Nop()})
+	s, err := New(Parts{Keeper: signin.New(nil, time.Now, zerolog.Nop()), Log: zerolog.Nop()})
 	if err != nil {
 		t.Fatal(err)
 	}

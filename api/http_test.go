@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"github.com/rs/zerolog"
 
+	"gaugerod/api/rights"
 	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
@@ -175,13 +176,19 @@ func TestPagesAndTheirErrors(t *testing.T) {
 	s := newSite(t)
 	parts := Parts{
 		Database: s.store, Office: s.server.office, Keeper: s.server.keeper, Log: zerolog.New(s.log),
-		Pages: func(e *echo.Echo, guard echo.MiddlewareFunc) error {
-			e.GET("/", func(c echo.Context) error { return c.HTML(http.StatusOK, "hello "+signin.Who(c.Request().Context())) }, guard)
-			e.GET("/gone", func(echo.Context) error { return scheduler.ErrNotFound }, guard)
-			e.GET("/thing/:id", func(echo.Context) error { return echo.ErrNotFound }, guard)
-			e.POST("/thing/:id", func(echo.Context) error { return nil }, guard)
-			e.GET("/broken", func(echo.Context) error { panic("index out of range") }, guard)
-			e.GET("/cut", func(echo.Context) error { panic(http.ErrAbortHandler) }, guard)
+		PageRights: rights.Table{
+			"GET /": rights.SignedIn, "GET /gone": rights.SignedIn, "GET /thing/:id": rights.SignedIn, "POST /thing/:id": rights.SignedIn,
+			"GET /broken": rights.SignedIn, "GET /cut": rights.SignedIn,
+		},
+		Pages: func(e *echo.Echo) error {
+			e.GET("/", func(c echo.Context) error {
+				return c.HTML(http.StatusOK, "hello "+signin.From(c.Request().Context()).Name)
+			})
+			e.GET("/gone", func(echo.Context) error { return scheduler.ErrNotFound })
+			e.GET("/thing/:id", func(echo.Context) error { return echo.ErrNotFound })
+			e.POST("/thing/:id", func(echo.Context) error { return nil })
+			e.GET("/broken", func(echo.Context) error { panic("index out of range") })
+			e.GET("/cut", func(echo.Context) error { panic(http.ErrAbortHandler) })
 			return nil
 		},
 		ErrorPage: func(c echo.Context, p *Problem) error { return c.HTML(p.Status, "<p>"+p.Detail) },
@@ -227,14 +234,15 @@ func TestPagesAndTheirErrors(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.get("/gone").problem(http.StatusNotFound, "not-found")
-	parts.Pages = func(*echo.Echo, echo.MiddlewareFunc) error { return errors.New("no templates") }
+	parts.Pages = func(*echo.Echo) error { return errors.New("no templates") }
 	if _, err := New(parts); err == nil {
 		t.Error("pages that fail went through")
 	}
 
-	// A guarded group of pages does not take the methods of other addresses for unknown addresses.
-	parts.Pages = func(e *echo.Echo, guard echo.MiddlewareFunc) error {
-		e.Group("", guard).GET("/page", func(c echo.Context) error { return c.NoContent(http.StatusOK) })
+	// A group of pages does not take the methods of other addresses for unknown addresses.
+	parts.PageRights = rights.Table{"GET /page": rights.SignedIn}
+	parts.Pages = func(e *echo.Echo) error {
+		e.Group("").GET("/page", func(c echo.Context) error { return c.NoContent(http.StatusOK) })
 		return nil
 	}
 	if s.server, err = New(parts); err != nil {

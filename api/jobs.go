@@ -4,6 +4,7 @@ import (
 	"context"
 	"time"
 
+	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -65,7 +66,7 @@ type AsOfBody struct {
 }
 
 func (s *Server) jobRoutes() {
-	register(s, get("list-jobs", "/jobs", "All jobs"), s.listJobs)
+	register(s, get("list-jobs", "/jobs", "The jobs that you have a seat on"), s.listJobs)
 	register(s, get("get-job", "/jobs/{job}", "One job: site, calendar, people, gear"),
 		func(ctx context.Context, in *JobQuery) (*Answer[JobBody], error) {
 			return answerJob(ctx, s, in, showJob)
@@ -81,7 +82,7 @@ func (s *Server) jobRoutes() {
 }
 
 func (s *Server) listJobs(ctx context.Context, _ *struct{}) (*struct{ Body JobsBody }, error) {
-	heads, err := s.office.Jobs(ctx)
+	heads, err := signin.Jobs(ctx, s.office)
 	if err != nil {
 		return nil, err
 	}

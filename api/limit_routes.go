@@ -15,6 +15,8 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"gaugerod/api/signin"
 )
 
 // How often somebody may try. Common practice, no source: a person who mistypes gets
@@ -40,6 +42,13 @@ type limitedRoute struct {
 var limitedRoutes = []limitedRoute{
 	{http.MethodGet, "/sign-in", "secret", guessing, nil},
 	{http.MethodPost, prefix + sessionsPath, "secret", guessing, nil},
+	{http.MethodGet, signin.VisitPath, "secret", guessing, nil},
+	{http.MethodGet, signin.LinkPath, "secret", guessing, nil},
+	{http.MethodPost, signin.LinkPath, "secret", guessing, nil},
+	{http.MethodPost, signin.PasswordPath, "password", guessing, &ofOne},
+	{http.MethodPost, prefix + sessionsPath + "/password", "password", guessing, &ofOne},
+	{http.MethodPost, signin.MailPath, "mail", mailing, &mailsTo},
+	{http.MethodPost, prefix + sessionsPath + "/mail", "mail", mailing, &mailsTo},
 }
 
 // limits turns requests away that come too soon after too many of their kind.
@@ -53,7 +62,7 @@ func (s *Server) limits(next echo.HandlerFunc) echo.HandlerFunc {
 		if !limited {
 			return next(c)
 		}
-		if r.method == http.MethodGet && r.kind == "secret" && c.QueryParam("secret") == "" {
+		if r.method == http.MethodGet && r.path == signin.Path && c.QueryParam("secret") == "" {
 			return next(c) // the page that says where a link is to be found
 		}
 		wait := s.limiter.take(r.kind+" from "+neighbourhood(c.RealIP()), r.address)

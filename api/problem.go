@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
+	"gaugerod/api/rights"
 	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
@@ -48,7 +49,9 @@ var kinds = []struct {
 	{scheduler.ErrWrongKind, http.StatusUnprocessableEntity, "wrong-kind", "That is not such a thing"},
 	{scheduler.ErrIncomplete, http.StatusUnprocessableEntity, "incomplete", "Something is missing"},
 	{scheduler.ErrImpossible, http.StatusUnprocessableEntity, "impossible", "That cannot be"},
-	{signin.ErrSpent, http.StatusForbidden, "spent", "This sign-in link is spent"},
+	{signin.ErrSpent, http.StatusForbidden, "spent", "This link is spent"},
+	{signin.ErrWrong, http.StatusForbidden, "wrong-password", "That does not go together"},
+	{signin.ErrBusy, http.StatusServiceUnavailable, "busy", "Too many at once"},
 	{db.ErrUnavailable, http.StatusServiceUnavailable, "no-database", "The database does not answer"},
 	{office.ErrClosed, http.StatusServiceUnavailable, "stopping", "The service is stopping"},
 	{context.DeadlineExceeded, http.StatusServiceUnavailable, "too-slow", "That took too long"},
@@ -63,6 +66,7 @@ func ProblemOf(err error) *Problem {
 		refusal *scheduler.Refusal
 		tooBig  *http.MaxBytesError
 		http1   *echo.HTTPError
+		refused *rights.RefusedError
 	)
 	switch {
 	case errors.As(err, &problem):
@@ -75,6 +79,10 @@ func ProblemOf(err error) *Problem {
 		return problemOfStatus(http.StatusRequestEntityTooLarge)
 	case errors.As(err, &http1):
 		return problemOfStatus(http1.Code)
+	case errors.Is(err, signin.ErrSignedOut):
+		return problemOfStatus(http.StatusUnauthorized)
+	case errors.As(err, &refused):
+		return problemOf("not-allowed", http.StatusForbidden, "That is for somebody else", refused.Says)
 	case errors.Is(err, scheduler.ErrNotFound):
 		return problemOf("not-found", http.StatusNotFound, "Not found", "There is no such thing: "+err.Error()+".")
 	}
@@ -88,15 +96,17 @@ func ProblemOf(err error) *Problem {
 
 // sentences say more of the problems whose error has no words for people.
 var sentences = map[string]string{
-	"stale":       "The revision in If-Match is no longer the newest. Read the job again, look at what has changed, and send the change with the new revision.",
-	"key-used":    "This Idempotency-Key was sent before with another request. Give each request a key of its own, and the same only when you send the same again.",
-	"built-on":    "Somebody has changed the same things since, so it cannot be undone by itself. Undo the later changes first.",
-	"not-kept":    "The state of that revision is not kept: it was made before states were.",
-	"spent":       "This link is spent or was never made. Each link opens one session; a new one is printed when the service starts.",
-	"no-database": "The database does not answer just now. Nothing has been changed; try again in a moment.",
-	"stopping":    "The service is stopping. Try again in a moment.",
-	"too-slow":    "It took too long and was broken off. Try again in a moment.",
-	"broken-off":  "The request was broken off before there was an answer.",
+	"stale":          "The revision in If-Match is no longer the newest. Read the job again, look at what has changed, and send the change with the new revision.",
+	"key-used":       "This Idempotency-Key was sent before with another request. Give each request a key of its own, and the same only when you send the same again.",
+	"built-on":       "Somebody has changed the same things since, so it cannot be undone by itself. Undo the later changes first.",
+	"not-kept":       "The state of that revision is not kept: it was made before states were.",
+	"spent":          "This link is spent, has lapsed, was taken back or was never made. A sign-in link opens one session; ask whoever gave it to you for a new one.",
+	"wrong-password": "That address and password do not go together.",
+	"busy":           "Too many passwords are being looked at just now. Nothing has been changed; try again in a moment.",
+	"no-database":    "The database does not answer just now. Nothing has been changed; try again in a moment.",
+	"stopping":       "The service is stopping. Try again in a moment.",
+	"too-slow":       "It took too long and was broken off. Try again in a moment.",
+	"broken-off":     "The request was broken off before there was an answer.",
 }
 
 func problemType(name string) string { return "urn:gaugerod:problem:" + name }
@@ -142,7 +152,7 @@ func problemOfRefusal(r *scheduler.Refusal) *Problem {
 // statusSentences are the fixed words for what HTTP itself objects to.
 var statusSentences = map[int]string{
 	http.StatusBadRequest:            "The request could not be read.",
-	http.StatusUnauthorized:          "Sign in first: open the link that the service printed when it started, or send a session token as a bearer.",
+	http.StatusUnauthorized:          "Sign in first: open a sign-in link in this browser, or send a session token as a bearer.",
 	http.StatusForbidden:             "The request came from another site's page and was turned away.",
 	http.StatusNotFound:              "There is nothing at this address.",
 	http.StatusMethodNotAllowed:      "This address does not take that method. The Allow header lists those that it takes.",

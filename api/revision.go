@@ -159,7 +159,7 @@ func (s *Server) unchangedPlan(ctx context.Context, in *PlanQuery, asked *workti
 // edit is how the change of a request is asked for, in the name of who has signed in.
 func (in Change) edit(ctx context.Context) (db.Edit, error) {
 	at, err := revisionOf(in.IfMatch)
-	return db.Edit{By: db.Author{Name: signin.Who(ctx)}, At: at, Key: in.Key, Print: printOf(ctx)}, err
+	return db.Edit{By: signin.From(ctx).Author(), At: at, Key: in.Key, Print: printOf(ctx)}, err
 }
 
 // commit applies a change in the name of who has signed in.

@@ -55,19 +55,6 @@ func (s *Server) routes() {
 // underAPI says whether a request is for the API, be there something or not.
 func underAPI(c echo.Context) bool { return strings.HasPrefix(c.Request().URL.Path, prefix+"/") }
 
-// guardAPI lets those through who have signed in; the document and the opening of
-// a session are for everybody.
-func guardAPI(next echo.HandlerFunc) echo.HandlerFunc {
-	guarded := signin.RequireAnswer(next)
-	return func(c echo.Context) error {
-		open := strings.HasPrefix(c.Path(), prefix+"/openapi") || c.Path() == prefix+sessionsPath
-		if open || !underAPI(c) {
-			return next(c)
-		}
-		return guarded(c)
-	}
-}
-
 func (s *Server) apiConfig() huma.Config {
 	registry := huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)
 	words(registry)

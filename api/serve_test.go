@@ -13,6 +13,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/rights"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 )
@@ -114,6 +115,7 @@ func TestLiveRevisions(t *testing.T) {
 func TestStopLetsRequestsFinish(t *testing.T) {
 	s := newSite(t).withExample()
 	begun, finish := make(chan struct{}), make(chan struct{})
+	s.server.guard.Table["GET /slow"] = rights.Everybody("a test")
 	s.server.echo.GET("/slow", func(c echo.Context) error {
 		close(begun)
 		<-finish

@@ -13,6 +13,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"gaugerod/api/office"
+	"gaugerod/api/rights"
 	"gaugerod/api/signin"
 )
 
@@ -39,9 +40,11 @@ type Parts struct {
 	Metrics  *Metrics // nil: nothing is counted
 	Traces   *Traces  // nil: nothing is traced
 
-	// Pages adds the pages. A route that is for those who have signed in takes
-	// guard as middleware; who that is, signin.Who tells.
-	Pages func(e *echo.Echo, guard echo.MiddlewareFunc) error
+	// Pages adds the pages. Who may see which is in the table of rights; who asks,
+	// signin.From tells.
+	Pages func(e *echo.Echo) error
+	// PageRights stands for rights.Pages, where the pages are others.
+	PageRights rights.Table
 	// ErrorPage answers a problem outside /api as a page.
 	ErrorPage func(c echo.Context, p *Problem) error
 }
@@ -58,6 +61,8 @@ const (
 	writeTimeout      = 150 * time.Second // longer than a plan may take
 	idleTimeout       = 2 * time.Minute
 	stopTimeout       = 10 * time.Second
+
+	askAgain = 15 * time.Second // whether who follows live events still may
 )
 
 // Server answers everything over HTTP.
@@ -65,6 +70,7 @@ type Server struct {
 	database  Pinger
 	office    *office.Office
 	keeper    *signin.Keeper
+	guard     *rights.Guard
 	log       zerolog.Logger
 	errorPage func(echo.Context, *Problem) error
 	metrics   *Metrics
@@ -100,15 +106,24 @@ func New(p Parts) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.Use(s.traced, s.requests, recovered, s.secureHeaders, crossOrigin, s.limitBody, s.limits, p.Keeper.Identify, guardAPI, s.limitStreams, fingerprint)
+	s.guard = &rights.Guard{Table: rights.Service.And(rights.API), Identify: p.Keeper.Identify, API: prefix, Again: askAgain}
+	e.Use(s.traced, s.requests, recovered, s.secureHeaders, crossOrigin, s.limitBody, s.limits, s.guard.Enforce, s.limitStreams, fingerprint)
 	s.echo = e
 	s.health()
 	p.Keeper.Routes(e)
 	s.routes()
 	if p.Pages != nil {
-		if err := p.Pages(e, signin.RequirePage); err != nil {
+		pageRights := p.PageRights
+		if pageRights == nil {
+			pageRights = rights.Pages
+		}
+		s.guard.Table = s.guard.Table.And(pageRights)
+		if err := p.Pages(e); err != nil {
 			return nil, err
 		}
+	}
+	if err := s.guard.Table.Check(e.Routes()); err != nil {
+		return nil, err
 	}
 	return s, nil
 }

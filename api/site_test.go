@@ -43,6 +43,7 @@ type site struct {
 // store is what a site is built on: the database, or one that fails.
 type store interface {
 	office.Store
+	signin.Store
 	Pinger
 }
 
@@ -85,15 +86,22 @@ func newSiteOver(t *testing.T, over store) *site {
 	log := zerolog.New(s.log)
 	o := office.New(over, time.Now, log)
 	t.Cleanup(o.Close)
-	keeper := signin.New(time.Now)
+	keeper := signin.New(over, time.Now, log)
+	t.Cleanup(keeper.Close)
 	var err error
 	s.parts = Parts{Database: over, Office: o, Keeper: keeper, Log: log}
 	if s.server, err = New(s.parts); err != nil {
 		t.Fatal(err)
 	}
-	if s.token, err = keeper.Open(keeper.NewSecret(), signin.Owner); err != nil {
+	secret, err := keeper.Printed(t.Context())
+	if err != nil {
 		t.Fatal(err)
 	}
+	opened, err := keeper.Open(t.Context(), secret, "a test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.token = opened.Token
 	s.router = documentRouter(t)
 	return s
 }

@@ -4,6 +4,10 @@ CREATE DOMAIN cautions AS text[]
     CONSTRAINT cautions_known CHECK ((VALUE <@ ARRAY['structure'::text, 'height'::text, 'lifting'::text, 'excavation'::text, 'temporary support'::text, 'gas'::text, 'electricity'::text]));
 COMMENT ON DOMAIN cautions IS 'What makes the release of a step the business of a licensed or authorised person';
 
+CREATE DOMAIN hash AS bytea
+    CONSTRAINT hash_whole CHECK ((octet_length(VALUE) = 32));
+COMMENT ON DOMAIN hash IS 'SHA-256 of a secret that is kept nowhere';
+
 CREATE DOMAIN minute_of_day AS smallint
     CONSTRAINT minute_of_day_on_the_clock CHECK (((VALUE >= 0) AND (VALUE <= 1440)));
 COMMENT ON DOMAIN minute_of_day IS 'A wall-clock time in the zone of the job, in minutes after midnight';
@@ -23,6 +27,28 @@ COMMENT ON DOMAIN step_end IS 'One of the two ends of a step';
 CREATE DOMAIN step_ref AS text
     CONSTRAINT step_ref_spelt CHECK ((VALUE ~ '^[a-z0-9]+(-[a-z0-9]+)*([.][a-z0-9]+(-[a-z0-9]+)*)?$'::text));
 COMMENT ON DOMAIN step_ref IS 'What a step may be called by: its short name, or two joined by a dot: order.stage, place.step, typical.step';
+
+CREATE TABLE account (
+    id uuid NOT NULL,
+    name text NOT NULL,
+    email text,
+    proven_at timestamp with time zone,
+    password text,
+    steward boolean NOT NULL DEFAULT false,
+    made_at timestamp with time zone NOT NULL,
+    closed_at timestamp with time zone,
+    CONSTRAINT account_pkey PRIMARY KEY (id),
+    CONSTRAINT account_email_once UNIQUE (email),
+    CONSTRAINT account_email_spelt CHECK (((email = lower(email)) AND (email ~~ '%_@_%'::text))),
+    CONSTRAINT account_named CHECK ((name <> ''::text))
+);
+COMMENT ON TABLE account IS 'Somebody who may sign in';
+COMMENT ON COLUMN account.name IS 'What the history says of who changed something';
+COMMENT ON COLUMN account.email IS 'In lower case; null: none is known';
+COMMENT ON COLUMN account.proven_at IS 'When a link mailed to that address was first used; null: never, so the address may be another''s';
+COMMENT ON COLUMN account.password IS 'argon2id of the password, with its settings; null: there is none';
+COMMENT ON COLUMN account.steward IS 'The machine''s own owner: owner of every job, may make jobs';
+COMMENT ON COLUMN account.closed_at IS 'From when on nothing lets them in any more';
 
 CREATE TABLE answer (
     job short_name NOT NULL,
@@ -659,6 +685,44 @@ COMMENT ON COLUMN revision.undoes IS 'The revision that this one undid';
 COMMENT ON COLUMN revision.delta IS 'By table: "was" has the rows that went or changed, "is" those that came or changed. Empty for the revision that made the job';
 CREATE INDEX revision_by_undone ON public.revision USING btree (job, undoes) WHERE (undoes IS NOT NULL);
 
+CREATE TABLE seat (
+    account uuid NOT NULL,
+    job short_name NOT NULL,
+    role text NOT NULL,
+    person short_name,
+    CONSTRAINT seat_pkey PRIMARY KEY (account, job),
+    CONSTRAINT seat_account_fkey FOREIGN KEY (account) REFERENCES account(id),
+    CONSTRAINT seat_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT seat_role_known CHECK ((role = ANY (ARRAY['owner'::text, 'designer'::text, 'site lead'::text, 'reader'::text])))
+);
+COMMENT ON TABLE seat IS 'What an account is on a job';
+COMMENT ON COLUMN seat.person IS 'The person of the job it acts as; the job may have lost that person meanwhile';
+CREATE INDEX seat_of_job ON public.seat USING btree (job);
+
+CREATE TABLE session (
+    token hash NOT NULL,
+    id uuid NOT NULL,
+    account uuid,
+    trade_link uuid,
+    device text NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    seen_at timestamp with time zone NOT NULL,
+    expires_at timestamp with time zone NOT NULL,
+    ended_at timestamp with time zone,
+    CONSTRAINT session_pkey PRIMARY KEY (token),
+    CONSTRAINT session_account_fkey FOREIGN KEY (account) REFERENCES account(id),
+    CONSTRAINT session_trade_link_fkey FOREIGN KEY (trade_link) REFERENCES trade_link(id),
+    CONSTRAINT session_id_once UNIQUE (id),
+    CONSTRAINT session_of_one CHECK ((num_nonnulls(account, trade_link) = 1))
+);
+COMMENT ON TABLE session IS 'One device that is signed in, for an account or for a trade''s link';
+COMMENT ON COLUMN session.token IS 'Of what the cookie or the bearer holds';
+COMMENT ON COLUMN session.id IS 'What it is called when it is listed and ended';
+COMMENT ON COLUMN session.device IS 'What kind of device, in few plain words';
+COMMENT ON COLUMN session.seen_at IS 'When it was last used, give or take some minutes';
+CREATE INDEX session_of_account ON public.session USING btree (account);
+CREATE INDEX session_of_trade_link ON public.session USING btree (trade_link);
+
 CREATE TABLE shown_window (
     job short_name NOT NULL,
     trade short_name NOT NULL,
@@ -684,6 +748,21 @@ COMMENT ON COLUMN shown_window.changed_at IS 'When it was first shown as it is n
 COMMENT ON COLUMN shown_window.cancelled IS 'The window was gone while it lay ahead';
 COMMENT ON COLUMN shown_window.revision IS 'The revision of the job that it was shown of last';
 CREATE INDEX shown_window_by_trade ON public.shown_window USING btree (job, trade);
+
+CREATE TABLE sign_in_link (
+    secret hash NOT NULL,
+    account uuid NOT NULL,
+    handed text NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    expires_at timestamp with time zone NOT NULL,
+    spent_at timestamp with time zone,
+    CONSTRAINT sign_in_link_pkey PRIMARY KEY (secret),
+    CONSTRAINT sign_in_link_account_fkey FOREIGN KEY (account) REFERENCES account(id),
+    CONSTRAINT sign_in_link_handed_known CHECK ((handed = ANY (ARRAY['printed'::text, 'mailed'::text, 'shown'::text])))
+);
+COMMENT ON TABLE sign_in_link IS 'A link that signs one device in, once';
+COMMENT ON COLUMN sign_in_link.handed IS 'How it reached its reader: printed by the program where it runs, mailed, or shown on a page';
+CREATE INDEX sign_in_link_of_account ON public.sign_in_link USING btree (account);
 
 CREATE TABLE stage (
     job short_name NOT NULL,
@@ -801,6 +880,34 @@ COMMENT ON COLUMN trade.short IS 'A few letters that stand for it on drawings';
 COMMENT ON COLUMN trade.crews IS 'How many crews it can send at once';
 COMMENT ON COLUMN trade.own_week IS 'It works by periods of its own, in trade_period, and not by the site''s';
 COMMENT ON COLUMN trade.notice IS 'How long before a visit it must be told';
+
+CREATE TABLE trade_link (
+    id uuid NOT NULL,
+    job short_name NOT NULL,
+    trade short_name NOT NULL,
+    label text NOT NULL,
+    secret hash NOT NULL,
+    calendar hash NOT NULL,
+    made_by text NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    expires_at timestamp with time zone NOT NULL,
+    revoked_at timestamp with time zone,
+    used_at timestamp with time zone,
+    CONSTRAINT trade_link_pkey PRIMARY KEY (id),
+    CONSTRAINT trade_link_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT trade_link_calendar_once UNIQUE (calendar),
+    CONSTRAINT trade_link_labelled CHECK ((label <> ''::text)),
+    CONSTRAINT trade_link_lasts CHECK ((expires_at > made_at)),
+    CONSTRAINT trade_link_secret_once UNIQUE (secret)
+);
+COMMENT ON TABLE trade_link IS 'A trade''s private way to its own windows; any number of devices may use it';
+COMMENT ON COLUMN trade_link.trade IS 'The job may have lost that trade meanwhile';
+COMMENT ON COLUMN trade_link.label IS 'Whom it was given to: the name in the history';
+COMMENT ON COLUMN trade_link.secret IS 'What the link holds';
+COMMENT ON COLUMN trade_link.calendar IS 'What the address of its calendar holds, which opens nothing else';
+COMMENT ON COLUMN trade_link.made_by IS 'The name of who made it';
+COMMENT ON COLUMN trade_link.used_at IS 'When it was last used, give or take some minutes';
+CREATE INDEX trade_link_of_job ON public.trade_link USING btree (job);
 
 CREATE TABLE trade_off (
     job short_name NOT NULL,

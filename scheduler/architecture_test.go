@@ -27,6 +27,7 @@ var layers = [][]string{
 	{"scheduler/planner", "scheduler/solve"},
 	{"db", "db/private"},
 	{"db/dbtest", "api/office", "api/signin", "web/draw"},
+	{"api/rights"},
 	{"api", "web"},
 	{"cmd/gaugerod/terminal", "cmd/gaugerod/completion"},
 	{"cmd/gaugerod/printout"},
@@ -65,6 +66,10 @@ var belongs = map[string][]string{
 
 	"github.com/prometheus": {"api"},
 	"go.opentelemetry.io":   {"api", "db"},
+
+	"github.com/google/uuid":          {"db", "api", "web", "cmd"},
+	"github.com/alexedwards/argon2id": {"api/signin"},
+	"github.com/skip2/go-qrcode":      {"api/signin"},
 }
 
 const module = "gaugerod"

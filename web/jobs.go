@@ -6,6 +6,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/signin"
 	"gaugerod/db"
 )
 
@@ -23,7 +24,7 @@ type jobEntry struct {
 func (jobsPage) name() string { return "jobs" }
 
 func (p *Pages) jobs(c echo.Context) error {
-	heads, err := p.office.Jobs(c.Request().Context())
+	heads, err := signin.Jobs(c.Request().Context(), p.office)
 	if err != nil {
 		return err
 	}

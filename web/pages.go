@@ -51,25 +51,20 @@ var shared = []string{"frame.html", "parts.html"}
 type Pages struct {
 	office    *office.Office
 	now       func() time.Time
-	who       func(echo.Context) string
 	templates map[string]*template.Template
 	style     string // the style sheet's address, which changes with its content
 }
 
 // Options says what pages need from their surroundings.
 type Options struct {
-	Now func() time.Time          // the clock that "today" is read from
-	Who func(echo.Context) string // who is signed in, for the history; nil: the person named in the form
+	Now func() time.Time // the clock that "today" is read from
 }
 
 // New parses every template.
 func New(o *office.Office, options Options) (*Pages, error) {
-	p := &Pages{office: o, now: options.Now, who: options.Who, templates: map[string]*template.Template{}}
+	p := &Pages{office: o, now: options.Now, templates: map[string]*template.Template{}}
 	if p.now == nil {
 		return nil, fmt.Errorf("web: pages need a clock")
-	}
-	if p.who == nil {
-		p.who = func(echo.Context) string { return "" }
 	}
 	style, err := files.ReadFile("static/style.css")
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 )
@@ -25,7 +26,9 @@ func sent(revision int64) template.HTML {
 
 // edit is how a form's change is asked for.
 func (p *Pages) edit(c echo.Context, in *form) db.Edit {
-	e := db.Edit{By: db.Author{Name: cmp.Or(p.who(c), in.Value("by"), "somebody")}, About: in.About}
+	by := signin.From(c.Request().Context()).Author()
+	by.Name = cmp.Or(by.Name, in.Value("by"), "somebody")
+	e := db.Edit{By: by, About: in.About}
 	if seen, err := strconv.ParseInt(c.FormValue("seen"), 10, 64); err == nil && seen > 0 {
 		e.Seen = seen
 	}

@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 	"github.com/rs/zerolog"
 	"golang.org/x/net/html"
@@ -58,6 +59,8 @@ func (m *memory) Jobs(context.Context) ([]db.JobHead, error) {
 	head.Revision = m.revision
 	return []db.JobHead{head}, nil
 }
+
+func (m *memory) JobsOf(ctx context.Context, _ uuid.UUID) ([]db.JobHead, error) { return m.Jobs(ctx) }
 
 func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {
 	m.mu.Lock()
@@ -233,7 +236,7 @@ func siteOver(t *testing.T, store office.Store, job scheduler.ID) *site {
 		t.Fatal(err)
 	}
 	e := echo.New()
-	if err := pages.Register(e, func(next echo.HandlerFunc) echo.HandlerFunc { return next }); err != nil {
+	if err := pages.Register(e); err != nil {
 		t.Fatal(err)
 	}
 	e.HTTPErrorHandler = func(err error, c echo.Context) { answerError(t, pages, err, c) }

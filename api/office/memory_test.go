@@ -6,6 +6,8 @@ import (
 	"sync"
 	"time"
 
+	"github.com/google/uuid"
+
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
@@ -49,6 +51,8 @@ func (m *memory) Jobs(context.Context) ([]db.JobHead, error) {
 	}
 	return heads, nil
 }
+
+func (m *memory) JobsOf(ctx context.Context, _ uuid.UUID) ([]db.JobHead, error) { return m.Jobs(ctx) }
 
 func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {
 	m.mu.Lock()

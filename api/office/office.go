@@ -9,6 +9,7 @@ import (
 	"sync"
 	"time"
 
+	"github.com/google/uuid"
 	"github.com/rs/zerolog"
 	"golang.org/x/sync/singleflight"
 
@@ -20,6 +21,7 @@ import (
 // Store is what the office needs of the database; *db.Store is one.
 type Store interface {
 	Jobs(ctx context.Context) ([]db.JobHead, error)
+	JobsOf(ctx context.Context, account uuid.UUID) ([]db.JobHead, error)
 	Job(ctx context.Context, id scheduler.ID) (*scheduler.Job, int64, error)
 	Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64, error)
 	Change(ctx context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error)
@@ -115,6 +117,11 @@ func (o *Office) begin() bool {
 
 // Jobs is the head of every job.
 func (o *Office) Jobs(ctx context.Context) ([]db.JobHead, error) { return o.store.Jobs(ctx) }
+
+// JobsOf is the head of every job that an account has a seat on.
+func (o *Office) JobsOf(ctx context.Context, account uuid.UUID) ([]db.JobHead, error) {
+	return o.store.JobsOf(ctx, account)
+}
 
 // Job is one job as it stands and its revision. It is shared: do not change it.
 func (o *Office) Job(ctx context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {

@@ -67,7 +67,8 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 	defer view.close(ctx, log)
 	o := office.New(d.Store, s.now, log, view.planned()...)
 	defer o.Close()
-	keeper := signin.New(s.now)
+	keeper := signin.New(d.Store, s.now, log)
+	defer keeper.Close()
 	server, err := c.server(s, d, o, keeper, view, log)
 	if err != nil {
 		return err
@@ -76,7 +77,12 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 	if base == "" {
 		base = "http://" + listener.Addr().String()
 	}
-	fmt.Fprintf(s.out, "Open this link once to sign in:\n\n    %s\n\n", signin.Link(base, keeper.NewSecret()))
+	keeper.Base = base
+	secret, err := keeper.Printed(ctx)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "Open this link once to sign in:\n\n    %s\n\n", signin.Link(base, secret))
 	serving, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	if d.cluster != nil {
@@ -101,10 +107,7 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 
 // server puts API and pages together.
 func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *signin.Keeper, view *outlook, log zerolog.Logger) (*api.Server, error) {
-	pages, err := web.New(o, web.Options{
-		Now: s.now,
-		Who: func(e echo.Context) string { return signin.Who(e.Request().Context()) },
-	})
+	pages, err := web.New(o, web.Options{Now: s.now})
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,125 @@
+package rights
+
+// Service is who may use what is neither API nor page: signs of life and the ways
+// in and out.
+var Service = Table{
+	"GET /healthz": Everybody("a supervisor asks it, and it tells only that the program runs"),
+	"GET /readyz":  Everybody("a proxy asks it, and it tells only whether the database answers"),
+
+	"GET /sign-in":           Everybody("it is the way in").Door(),
+	"GET /sign-in/link":      Everybody("it is the way in").Door(),
+	"POST /sign-in/link":     Everybody("it is the way in").Door(),
+	"POST /sign-in/mail":     Everybody("it is the way in").Door(),
+	"POST /sign-in/password": Everybody("it is the way in").Door(),
+	"GET /visit":             Everybody("it is the way in of trades, by the secret in the address").Door(),
+	"POST /sign-out":         Everybody("who has signed in ends nothing but their own session by it, and who has not ends none"),
+}
+
+// API is who may use the API.
+var API = Table{
+	"GET /api/openapi.json":     Everybody("it is the contract, without anything of a job in it"),
+	"GET /api/openapi.yaml":     Everybody("it is the contract, without anything of a job in it"),
+	"GET /api/openapi-3.0.json": Everybody("it is the contract, without anything of a job in it"),
+	"GET /api/openapi-3.0.yaml": Everybody("it is the contract, without anything of a job in it"),
+
+	"POST /api/sessions":          Everybody("it is the way in").Door(),
+	"POST /api/sessions/password": Everybody("it is the way in").Door(),
+	"POST /api/sessions/mail":     Everybody("it is the way in").Door(),
+	"DELETE /api/sessions":        Known,
+	"POST /api/sign-in-links":     SignedIn,
+
+	"GET /api/jobs": SignedIn, // those that one has a seat on
+
+	"GET /api/jobs/:job":                        Seated,
+	"GET /api/jobs/:job/alerts":                 Seated,
+	"GET /api/jobs/:job/dues":                   Seated,
+	"GET /api/jobs/:job/events":                 Seated.Lasting(),
+	"GET /api/jobs/:job/facts":                  Seated,
+	"GET /api/jobs/:job/file":                   Seated,
+	"GET /api/jobs/:job/history":                Seated,
+	"GET /api/jobs/:job/holds":                  Seated,
+	"GET /api/jobs/:job/holds/:hold":            Seated,
+	"GET /api/jobs/:job/issues":                 Seated,
+	"GET /api/jobs/:job/issues/:letter":         Seated,
+	"GET /api/jobs/:job/moved":                  Seated,
+	"GET /api/jobs/:job/orders":                 Seated,
+	"GET /api/jobs/:job/orders/:order":          Seated,
+	"GET /api/jobs/:job/pins":                   Seated,
+	"GET /api/jobs/:job/places":                 Seated,
+	"GET /api/jobs/:job/plan":                   Seated,
+	"GET /api/jobs/:job/self-check":             Seated,
+	"GET /api/jobs/:job/steps":                  Seated,
+	"GET /api/jobs/:job/steps/:step":            Seated,
+	"GET /api/jobs/:job/steps/:step/why":        Seated,
+	"GET /api/jobs/:job/trades":                 Seated,
+	"GET /api/jobs/:job/trades/:trade":          Seated,
+	"GET /api/jobs/:job/trades/:trade/calendar": Seated,
+	"GET /api/jobs/:job/trades/:trade/windows":  Seated,
+	"GET /api/jobs/:job/waits":                  Seated,
+	"GET /api/jobs/:job/waivers":                Seated,
+	"GET /api/jobs/:job/windows":                Seated,
+
+	"GET /api/jobs/:job/revisions":                Seated,
+	"GET /api/jobs/:job/revisions/:revision/file": Seated,
+
+	"POST /api/jobs/:job/undo":             Owner, // it takes back whatever anybody did
+	"POST /api/jobs/:job/issues":           Owner,
+	"PUT /api/jobs/:job/as-of":             Owner,
+	"PUT /api/jobs/:job/file":              Owner, // of a job that is not there yet: the steward
+	"PUT /api/jobs/:job/dues/:due":         Owner,
+	"DELETE /api/jobs/:job/dues/:due":      Owner,
+	"PUT /api/jobs/:job/pins/:step":        Owner,
+	"DELETE /api/jobs/:job/pins/:step":     Owner,
+	"PUT /api/jobs/:job/steps/:step/takes": Owner,
+
+	"POST /api/jobs/:job/waivers":   Design,
+	"DELETE /api/jobs/:job/waivers": Design,
+
+	"POST /api/jobs/:job/holds/:hold/release": Verdicts,
+	"POST /api/jobs/:job/holds/:hold/refuse":  Verdicts,
+	"POST /api/jobs/:job/holds/:hold/book":    Verdicts,
+
+	"PATCH /api/jobs/:job/facts/:step":       Site,
+	"PUT /api/jobs/:job/facts/:step":         Site,
+	"DELETE /api/jobs/:job/facts/:step":      Site,
+	"PUT /api/jobs/:job/trades/:trade/crews": Site,
+	"PUT /api/jobs/:job/trades/:trade/off":   Site,
+	"POST /api/jobs/:job/alerts/aside":       Site,
+	"DELETE /api/jobs/:job/alerts/aside":     Site,
+}
+
+// Pages is who may see which page and send which form.
+var Pages = Table{
+	"GET /static/*": Everybody("the sign-in page has a style too, and there is nothing of a job in it"),
+
+	"GET /":      SignedIn, // the jobs that one has a seat on
+	"GET /words": SignedIn,
+
+	"GET /jobs/:job":               Seated,
+	"GET /jobs/:job/places":        Seated,
+	"GET /jobs/:job/alerts":        Seated,
+	"GET /jobs/:job/orders":        Seated,
+	"GET /jobs/:job/issued":        Seated,
+	"GET /jobs/:job/trades":        Seated,
+	"GET /jobs/:job/trades/:trade": Seated,
+	"GET /jobs/:job/layers":        Seated,
+	"GET /jobs/:job/history":       Seated,
+	"GET /jobs/:job/steps/:step":   Seated,
+
+	"GET /jobs/:job/revisions/:revision/file": Seated,
+
+	"POST /jobs/:job/as-of":  Owner,
+	"POST /jobs/:job/issued": Owner,
+	"POST /jobs/:job/undo":   Owner,
+
+	"POST /jobs/:job/alerts/aside": Site,
+	"POST /jobs/:job/alerts/back":  Site,
+
+	"POST /jobs/:job/steps/:step/release": Verdicts,
+	"POST /jobs/:job/steps/:step/refuse":  Verdicts,
+	"POST /jobs/:job/steps/:step/book":    Verdicts,
+
+	"POST /jobs/:job/steps/:step/expect":    Site,
+	"POST /jobs/:job/steps/:step/progress":  Site,
+	"POST /jobs/:job/steps/:step/take-back": Site,
+}
