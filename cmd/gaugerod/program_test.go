@@ -253,7 +253,7 @@ func TestHelpHasAnExampleForEachCommand(t *testing.T) {
 	if all.status != statusClean || call(t, nil).out != all.out {
 		t.Error("no words at all should give the help")
 	}
-	for _, command := range []string{"plan", "check", "schema", "load", "serve", "migrate", "export", "import", "version", "completion"} {
+	for _, command := range []string{"plan", "check", "schema", "load", "serve", "migrate", "export", "import", "ready", "version", "completion"} {
 		if !strings.Contains(all.out, "\n  "+command+" ") {
 			t.Errorf("the help does not name %s", command)
 		}

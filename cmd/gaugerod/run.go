@@ -40,6 +40,7 @@ type commandLine struct {
 	Export     exportCommand     `cmd:"" help:"Print a job of the database as a job file, or list the jobs."`
 	Import     importCommand     `cmd:"" help:"Put an archive of everything into a fresh database."`
 	Serve      serveCommand      `cmd:"" help:"Answer over HTTP: pages and API."`
+	Ready      readyCommand      `cmd:"" help:"Ask a running service whether it is ready."`
 	Migrate    migrateCommand    `cmd:"" help:"Bring the schema of the database up to date."`
 	Schema     schemaCommand     `cmd:"" help:"Print the JSON Schema of job files, or of plans."`
 	Solve      solveCommand      `cmd:"" help:"Measure the solver on academic instances in open formats."`
