@@ -82,6 +82,7 @@ func (c *Cluster) run() error {
 		"-c", "fsync=on",
 		"-c", "full_page_writes=on",
 		"-c", "synchronous_commit=on",
+		"-c", "jit=off", // our statements are short, and supervisors may forbid code made at run time
 		"-c", "timezone=UTC",
 		"-c", "log_timezone=UTC",
 		"-c", "logging_collector=off",
