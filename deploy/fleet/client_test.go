@@ -7,9 +7,11 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"math/rand/v2"
 	"net"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -22,7 +24,6 @@ const attemptLimit = 15 * time.Second
 type client struct {
 	name  string
 	job   string
-	steps []string // whose notes it writes; others write the same
 	base  string
 	token string
 	http  *http.Client
@@ -30,12 +31,12 @@ type client struct {
 	seen  seen
 }
 
-func newClient(p *proxy, number int, job string, steps []string, t *tally) *client {
+func newClient(p *proxy, number int, job string, t *tally) *client {
 	// Everything of 127.0.0.0/8 is this machine: each client comes from elsewhere.
 	from := net.IPv4(127, 0, byte(1+number/250), byte(1+number%250))
 	dialer := &net.Dialer{LocalAddr: &net.TCPAddr{IP: from}, Timeout: 5 * time.Second}
 	return &client{
-		name: fmt.Sprintf("c%02d", number), job: job, steps: steps, base: "https://" + p.address, tally: t,
+		name: fmt.Sprintf("c%02d", number), job: job, base: "https://" + p.address, tally: t,
 		http: &http.Client{Transport: &http.Transport{
 			DialContext: dialer.DialContext, ForceAttemptHTTP2: true, TLSClientConfig: &tls.Config{RootCAs: p.trusted},
 			IdleConnTimeout: 30 * time.Second,
@@ -57,7 +58,13 @@ type answer struct {
 
 // once sends a request; the error says that there was no answer.
 func (c *client) once(ctx context.Context, method, path string, header map[string]string, body any) (*answer, error) {
-	ctx, cancel := context.WithTimeout(ctx, attemptLimit)
+	limit := attemptLimit
+	if header["Idempotency-Key"] != "" && rand.N(10) == 0 {
+		// A phone in a basement: the connection is lost, and nobody knows how far it got.
+		limit = rand.N(60 * time.Millisecond)
+		c.tally.lost.Add(1)
+	}
+	ctx, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
 	var text io.Reader
 	if body != nil {
@@ -163,7 +170,7 @@ func (c *client) writing(ctx context.Context, stop <-chan struct{}, pause time.D
 		}
 		text := fmt.Sprintf("%s-%05d", c.name, n)
 		begun := time.Now()
-		revision, err := c.note(ctx, c.steps[rand.N(len(c.steps))], text, n%3 == 0)
+		revision, err := c.note(ctx, text, n%3 == 0)
 		if err != nil {
 			return err
 		}
@@ -172,20 +179,28 @@ func (c *client) writing(ctx context.Context, stop <-chan struct{}, pause time.D
 }
 
 // note writes a note and insists until it is acknowledged.
-func (c *client) note(ctx context.Context, step, text string, looking bool) (int64, error) {
+func (c *client) note(ctx context.Context, text string, looking bool) (int64, error) {
+	steps := slices.Collect(maps.Keys(noted))
+	step := steps[rand.N(len(steps))]
 	path := "/api/jobs/" + c.job + "/facts/" + step
+	body := map[string]string{"note": text}
+	if noted[step] {
+		body["remaining"] = fmt.Sprint(2+rand.N(8), " days")
+	}
 	header := map[string]string{}
 	for try := 0; ; try++ {
 		// A refused request has done nothing: the next one is another.
 		header["Idempotency-Key"] = fmt.Sprintf("%s/%d", text, try)
-		if looking {
+		if looking && try < 3 { // then it insists
 			got, err := c.insist(ctx, http.MethodGet, "/api/jobs/"+c.job+"/facts", nil, nil)
 			if err != nil {
 				return 0, err
 			}
 			header["If-Match"] = got.header.Get("ETag")
+		} else {
+			delete(header, "If-Match")
 		}
-		got, err := c.insist(ctx, http.MethodPatch, path, header, map[string]string{"note": text})
+		got, err := c.insist(ctx, http.MethodPatch, path, header, body)
 		if err != nil {
 			return 0, err
 		}

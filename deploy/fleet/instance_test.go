@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strings"
 	"syscall"
+	"time"
 )
 
 // instance is one gaugerod serve, always at the same address, however often it has
@@ -40,25 +41,44 @@ func (i *instance) start() (err error) {
 	return err
 }
 
+// begin starts it for the first time, when everything it needs is there.
+func (i *instance) begin() error {
+	if err := i.start(); err != nil {
+		return err
+	}
+	return until("start "+i.name, func() error {
+		err := i.ready()
+		if err != nil && !i.process.running() {
+			return errOver
+		}
+		return err
+	})
+}
+
 // keep starts it as a supervisor does, again and again while it ends by itself
 // because there is no database, until it is ready.
 func (i *instance) keep() error {
 	return until("start "+i.name, func() error {
-		if i.process == nil || !i.process.running() {
+		if !i.process.running() {
+			time.Sleep(100 * time.Millisecond)
 			if err := i.start(); err != nil {
 				return err
 			}
 		}
-		answer, err := http.Get("http://" + i.address + "/readyz")
-		if err != nil {
-			return err
-		}
-		answer.Body.Close()
-		if answer.StatusCode != http.StatusOK {
-			return fmt.Errorf("it answers %s", answer.Status)
-		}
-		return nil
+		return i.ready()
 	})
+}
+
+func (i *instance) ready() error {
+	answer, err := http.Get("http://" + i.address + "/readyz")
+	if err != nil {
+		return err
+	}
+	answer.Body.Close()
+	if answer.StatusCode != http.StatusOK {
+		return fmt.Errorf("it answers %s", answer.Status)
+	}
+	return nil
 }
 
 var linkPattern = regexp.MustCompile(`/sign-in\?secret=(\S+)`)

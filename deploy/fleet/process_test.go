@@ -1,6 +1,7 @@
 package fleet
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -95,6 +96,22 @@ func tail(file string, lines int) string {
 	return strings.Join(all[max(0, len(all)-lines):], "\n")
 }
 
+// troubles is the last lines in which an instance tells of errors that no fault explains.
+func troubles(file string, lines int) string {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return err.Error()
+	}
+	var all []string
+	for line := range strings.Lines(string(text)) {
+		level := strings.Contains(line, `"level":"error"`) || !strings.HasPrefix(line, "{")
+		if level && !strings.Contains(line, `"status":503`) && !strings.Contains(line, "the database is not available") {
+			all = append(all, strings.TrimSpace(line))
+		}
+	}
+	return strings.Join(all[max(0, len(all)-lines):], "\n")
+}
+
 // folderOf is a folder for everything of a fleet, which other users may pass.
 func folderOf(t *testing.T) string {
 	t.Helper()
@@ -109,6 +126,9 @@ func folderOf(t *testing.T) string {
 	return folder
 }
 
+// errOver says that waiting is of no use.
+var errOver = errors.New("it has ended")
+
 // until waits for something that has to come; waiting for ever is a failure.
 func until(what string, there func() error) error {
 	deadline := time.Now().Add(2 * time.Minute)
@@ -116,6 +136,9 @@ func until(what string, there func() error) error {
 		err := there()
 		if err == nil {
 			return nil
+		}
+		if errors.Is(err, errOver) {
+			return fmt.Errorf("%s: %w", what, err)
 		}
 		if time.Now().After(deadline) {
 			return fmt.Errorf("%s: not within two minutes: %w", what, err)

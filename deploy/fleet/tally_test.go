@@ -9,7 +9,7 @@ import (
 
 // tally counts what happens.
 type tally struct {
-	conflicts atomic.Int64
+	conflicts, lost atomic.Int64
 
 	mu       sync.Mutex
 	writes   []write
@@ -48,9 +48,9 @@ func (t *tally) retried(got *answer, err error) {
 func (t *tally) String() string {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	return fmt.Sprintf("%d writes acknowledged, %d requests sent again (%v), %d conflicts; "+
+	return fmt.Sprintf("%d writes acknowledged, %d requests sent again (%v), %d of them after the client lost its connection, %d conflicts; "+
 		"instances: %d killed, %d stopped, %d frozen; Postgres: %d restarted, %d crashed, %d times connections cut; "+
 		"longest time to an acknowledgement %.1f s",
-		len(t.writes), t.retries, t.statuses, t.conflicts.Load(),
+		len(t.writes), t.retries, t.statuses, t.lost.Load(), t.conflicts.Load(),
 		t.kills, t.stops, t.freezes, t.restarts, t.crashes, t.cuts, t.longest.Seconds())
 }
