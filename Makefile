@@ -30,8 +30,11 @@ bench: export BENCH_EVERY ?= 37
 bench: general ## the figures: solver, calendars, database; ours beside a general solver
 	$(GO) test -run '^$$' -bench . -benchmem -timeout 0 ./...
 
-soak: postgres programs ## longer random tests, with the race detector
-	RAPID_CHECKS=2000 $(GO) test -race -timeout 90m -count 1 ./...
+# The fault run over three instances: how long, and with GAUGEROD_SEED the same again.
+soak: export GAUGEROD_SOAK ?= 10m
+soak: postgres programs ## longer random tests, with the race detector, and the fault run
+	$(GO) test -timeout 0 -count 1 -v -run Faults ./deploy/fleet
+	GAUGEROD_SOAK= RAPID_CHECKS=2000 $(GO) test -race -timeout 90m -count 1 ./...
 
 check: ## linters, format, known vulnerabilities; builds them first, which takes minutes
 	$(TOOL) gofumpt -l $$(git ls-files '*.go') | (! grep .)
@@ -43,9 +46,9 @@ postgres:
 	@$(NEED) postgres=postgresql
 
 # What the tests hold the program against: a linear-program solver, the shells
-# that complete its command line, a browser.
+# that complete its command line, a browser, the proxy of deploy.
 programs: general
-	@$(NEED) glpsol=glpk-utils bash=bash zsh=zsh fish=fish chromium=chromium
+	@$(NEED) glpsol=glpk-utils bash=bash zsh=zsh fish=fish chromium=chromium haproxy=haproxy
 
 # A general solver, where it is to be had.
 general:

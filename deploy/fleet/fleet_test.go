@@ -21,24 +21,27 @@ import (
 	"gaugerod/scheduler/jobfile"
 )
 
-// program is the built program: GAUGEROD_PROGRAM names another.
-var program string
+// program is the built program: GAUGEROD_PROGRAM names another. built is the folder
+// that was made for it.
+var program, built string
 
 func TestMain(m *testing.M) { os.Exit(buildAndRun(m)) }
 
 func buildAndRun(m *testing.M) int {
+	if program = os.Getenv("GAUGEROD_PROGRAM"); program != "" {
+		return m.Run()
+	}
 	folder, err := os.MkdirTemp("", "gaugerod-fleet-program-")
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
 	defer os.RemoveAll(folder)
-	if program = os.Getenv("GAUGEROD_PROGRAM"); program == "" {
-		program = filepath.Join(folder, "gaugerod")
-		if out, err := exec.Command("go", "build", "-o", program, "gaugerod/cmd/gaugerod").CombinedOutput(); err != nil {
-			fmt.Fprintf(os.Stderr, "build the program: %v\n%s", err, out)
-			return 1
-		}
+	built = folder
+	program = filepath.Join(folder, "gaugerod")
+	if out, err := exec.Command("go", "build", "-o", program, "gaugerod/cmd/gaugerod").CombinedOutput(); err != nil {
+		fmt.Fprintf(os.Stderr, "build the program: %v\n%s", err, out)
+		return 1
 	}
 	return m.Run()
 }
@@ -60,6 +63,7 @@ func raise(t *testing.T, size int) *fleet {
 	context.AfterFunc(ctx, func() {
 		if t.Context().Err() == nil { // interrupted, not over
 			os.RemoveAll(f.folder)
+			os.RemoveAll(built)
 			os.Exit(1) // what was started ends with us
 		}
 	})
