@@ -13,11 +13,15 @@ import (
 
 // archived is every table that an archive holds besides those of a job's content,
 // those that others refer to first.
-var archived = []string{"revision", "change", "receipt", "plan", "issued_plan", "shown_window"}
+var archived = []string{
+	"account", "seat", "trade_link", "sign_in_link",
+	"revision", "change", "receipt", "plan", "issued_plan", "shown_window",
+}
 
 // leftOut is every table that it does not hold, and why.
 var leftOut = map[string]string{
 	migrationTable: "the manifest says which schema the rows are of",
+	"session":      "who is signed in on which device: everybody signs in again",
 }
 
 // archivedNames is all tables of an archive, in the order in which they are read.

@@ -60,6 +60,6 @@ func explain(err error) error {
 func lost(err error) bool {
 	var unreached *pgconn.ConnectError
 	var broken *net.OpError
-	return errors.As(err, &unreached) || errors.As(err, &broken) ||
+	return errors.As(err, &unreached) || errors.As(err, &broken) || pgconn.SafeToRetry(err) || // closed before anything was sent
 		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || errors.Is(err, net.ErrClosed)
 }

@@ -1,7 +1,8 @@
 package db
 
-// What the tests of the archive hold against the catalogue.
+// What tests ask of the inside.
 var (
 	ArchivedNames = archivedNames
 	LeftOut       = leftOut
+	Explain       = explain
 )

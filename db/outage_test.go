@@ -10,6 +10,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"gaugerod/db"
+	"gaugerod/db/dbtest"
 	"gaugerod/db/private"
 	"gaugerod/scheduler"
 )
@@ -64,5 +65,18 @@ func TestStoreOutlivesPostgres(t *testing.T) {
 		if w := next(t, words); w.revision == acknowledged {
 			break // Listen has connected again too
 		}
+	}
+}
+
+// A connection of the pool that has just been found closed when it is to be used.
+func TestClosedConnectionIsAnOutage(t *testing.T) {
+	t.Parallel()
+	_, conn := at(t, dbtest.Address(t))
+	if err := conn.Close(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	_, err := conn.Exec(t.Context(), `SELECT 1`)
+	if err == nil || !errors.Is(db.Explain(err), db.ErrUnavailable) {
+		t.Errorf("%v is not explained as an outage", err)
 	}
 }
