@@ -32,6 +32,7 @@ var layers = [][]string{
 	{"cmd/gaugerod/terminal", "cmd/gaugerod/completion"},
 	{"cmd/gaugerod/printout"},
 	{"cmd/gaugerod"},
+	{"deploy/load"},
 }
 
 // testsOnly is the packages that nothing but tests may import.

@@ -3,6 +3,7 @@ package alert
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"gaugerod/scheduler"
 )
@@ -39,11 +40,17 @@ func Find(net *scheduler.Network, plan *scheduler.Plan) []scheduler.Alert {
 
 // sorted is one alert of each key, the gravest of those that share one, in order.
 func (v *view) sorted() []scheduler.Alert {
-	slices.SortStableFunc(v.alerts, func(a, b scheduler.Alert) int {
+	order := make([]int32, len(v.alerts)) // alerts are large to move about
+	for k := range order {
+		order[k] = int32(k)
+	}
+	slices.SortFunc(order, func(x, y int32) int {
+		a, b := &v.alerts[x], &v.alerts[y]
 		return cmp.Or(
 			cmp.Compare(rank(a.Severity), rank(b.Severity)),
 			cmp.Compare(firstDay(a), firstDay(b)),
-			cmp.Compare(a.Key, b.Key),
+			strings.Compare(a.Key, b.Key),
+			cmp.Compare(x, y),
 		)
 	})
 	asides := make(map[string]string, len(v.job.Asides))
@@ -51,8 +58,9 @@ func (v *view) sorted() []scheduler.Alert {
 		asides[a.Alert] = a.Reason
 	}
 	seen := make(map[string]bool, len(v.alerts))
-	out := v.alerts[:0]
-	for _, a := range v.alerts {
+	var out []scheduler.Alert
+	for _, k := range order {
+		a := v.alerts[k]
 		if seen[a.Key] {
 			continue
 		}
@@ -66,7 +74,7 @@ func (v *view) sorted() []scheduler.Alert {
 func rank(s scheduler.Severity) int { return slices.Index(scheduler.Severities, s) }
 
 // firstDay sorts an alert without days after those with one.
-func firstDay(a scheduler.Alert) int64 {
+func firstDay(a *scheduler.Alert) int64 {
 	if len(a.Days) == 0 {
 		return 1 << 40
 	}

@@ -62,19 +62,33 @@ func (v *view) movesBetweenPlaces() {
 		}
 	})
 	days, steps := map[pair][]worktime.Date{}, map[pair][]scheduler.ID{}
+	apart := map[pair]bool{} // by places alone
 	for at, ks := range visits {
 		if len(ks) < 2 || len(ks) <= v.crews(at.trade) {
 			continue
 		}
-		for i, k := range ks {
-			for _, l := range ks[i+1:] {
-				a, b := v.firstPlace(k), v.firstPlace(l)
-				if a == "" || b == "" || !v.apart(a, b) {
+		here := map[scheduler.ID][]scheduler.ID{} // the steps of the day, by place
+		for _, k := range ks {
+			if p := v.firstPlace(k); p != "" {
+				here[p] = append(here[p], v.planned[k].ID)
+			}
+		}
+		for a, as := range here {
+			for b, bs := range here {
+				if a >= b {
 					continue
 				}
-				p := pair{at.trade, min(a, b), max(a, b)}
+				is, known := apart[pair{"", a, b}]
+				if !known {
+					is = v.apart(a, b)
+					apart[pair{"", a, b}] = is
+				}
+				if !is {
+					continue
+				}
+				p := pair{at.trade, a, b}
 				days[p] = append(days[p], at.day)
-				steps[p] = append(steps[p], v.planned[k].ID, v.planned[l].ID)
+				steps[p] = append(append(steps[p], as...), bs...)
 			}
 		}
 	}

@@ -40,7 +40,10 @@ const manySteps = 20_000
 // is too early (energetic reasoning: Erschler, Lopez and Thuriot, RAIRO 1991; over
 // calendars here). The second result is false where the waits alone bound the finish
 // as much, and where no end is late enough.
-func BoundByLoad(p *Problem, early *network.Times) (Load, bool) {
+//
+// It is looked for around a guess first, say where it was for a plan before: it is the
+// same whatever the guess, and found sooner where the guess is good.
+func BoundByLoad(p *Problem, early *network.Times, guess worktime.Instant) (Load, bool) {
 	crowds := p.crowds()
 	low := network.LastFinish(early) // dates up to here may be too early, those up to high are not
 	if len(crowds) == 0 || p.Graph.Steps() > manySteps {
@@ -51,17 +54,29 @@ func BoundByLoad(p *Problem, early *network.Times) (Load, bool) {
 		return Load{}, false
 	}
 	horizon := p.horizon(early)
-	high := low
-	for step := max((low-p.Graph.AsOf)/4, 24*60); ; step *= 2 {
-		high = min(high+step, horizon)
-		load, over := p.overloaded(crowds, early, high)
-		if !over {
-			break
+	step, high := max((low-p.Graph.AsOf)/4, 24*60), worktime.Never
+	if low+1 < guess && guess < horizon {
+		step = 1
+		for at := guess - 1; at > low; at -= step {
+			load, over := p.overloaded(crowds, early, at)
+			if over {
+				worst, low = load, at
+				break
+			}
+			high, step = at, max(2*step, 60)
 		}
-		if high >= horizon {
+	}
+	for at := low; !high.Known(); step = max(2*step, 60) {
+		at = min(at+step, horizon)
+		load, over := p.overloaded(crowds, early, at)
+		switch {
+		case !over:
+			high = at
+		case at >= horizon:
 			return Load{}, false // pins and most times leave no room for it whatever the end
+		default:
+			worst, low = load, at
 		}
-		worst, low = load, high
 	}
 	for low+1 < high {
 		middle := low + (high-low)/2

@@ -5,6 +5,7 @@ import (
 
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/randomjob"
+	"gaugerod/scheduler/worktime"
 )
 
 // TestBoundsByLoadHold holds bounds by load against the finish of schedules that are
@@ -17,11 +18,16 @@ func TestBoundsByLoadHold(t *testing.T) {
 		if len(p.Barred) > 0 || !kept || len(first.Barred) > 0 {
 			continue
 		}
-		load, ok := BoundByLoad(p, &early)
+		load, ok := BoundByLoad(p, &early, worktime.Ever)
 		if !ok {
 			continue
 		}
 		raised++
+		for _, guess := range []worktime.Instant{0, load.Bound, load.Bound - 1, load.Bound + 1, load.Bound - 700, load.Bound + 5000, load.Bound + 400_000, worktime.Never} {
+			if again, ok := BoundByLoad(p, &early, guess); !ok || again != load {
+				t.Fatalf("seed %d: from the guess %d on the bound is %+v, not %+v", seed, guess, again, load)
+			}
+		}
 		r := Prove(p, first, &early, 3000)
 		if load.Bound > r.Best.Last || load.Bound <= network.LastFinish(&early) {
 			t.Fatalf("seed %d: the load of %+v bounds the finish by %d; a schedule ends at %d, the longest chain at %d", seed, p.Limits[load.Limit], load.Bound, r.Best.Last, network.LastFinish(&early))

@@ -26,7 +26,11 @@ func (s *solution) boundByWaits(early *network.Times) {
 // boundByLoad raises the bound to what the work of each limit takes with what comes
 // before and after it.
 func (s *solution) boundByLoad(early *network.Times) {
-	if load, ok := levelling.BoundByLoad(s.problem, early); ok {
+	guess := worktime.Ever
+	if s.was != nil && s.was.s != nil {
+		guess = s.was.s.bound.at
+	}
+	if load, ok := levelling.BoundByLoad(s.problem, early, guess); ok {
 		s.bound = lowerBound{at: load.Bound, why: s.loadText(&load)}
 	}
 }

@@ -136,6 +136,9 @@ func (s *solution) mend(near levelling.Schedule, early *network.Times, effort le
 			return near
 		}
 	}
+	if s.mendOnly && effort.Schedules <= 1 {
+		return near // too large a job for another schedule
+	}
 	effort.Schedules = max(effort.Schedules/mendingPart, 2)
 	effort.LateEnds, effort.DeadEnds = effort.LateEnds/mendingPart, effort.DeadEnds/mendingPart
 	if s.was.finishGap == 0 && s.was.lateGap == 0 && !s.mendOnly {

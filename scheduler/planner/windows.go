@@ -1,8 +1,8 @@
 package planner
 
 import (
+	"slices"
 	"sort"
-	"time"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/levelling"
@@ -92,40 +92,58 @@ func (s *solution) notice(trade scheduler.ID) worktime.Span {
 	return worktime.Span{}
 }
 
+// nearest is how many trades before and after a window are told.
+const nearest = 3
+
 // neighbours says of each window which trades end before it in its place, and
-// which come after: the nearest three of either.
+// which come after: the nearest three of either, by when they come. The windows are
+// in the order in which they begin.
 func (s *solution) neighbours(list []scheduler.Window) {
-	const nearest = 3
-	byPlace := map[scheduler.ID][]int{}
+	byPlace := map[scheduler.ID][]*scheduler.Window{}
 	for k := range list {
-		byPlace[list[k].Place] = append(byPlace[list[k].Place], k)
+		byPlace[list[k].Place] = append(byPlace[list[k].Place], &list[k])
 	}
 	for _, here := range byPlace {
-		for _, k := range here {
-			list[k].After = others(list, here, k, nearest, func(o *scheduler.Window) bool { return !o.From.Before(list[k].Until) })
-			list[k].Before = others(list, here, k, nearest, func(o *scheduler.Window) bool { return !o.Until.After(list[k].From) })
+		for k, w := range here {
+			w.After, w.Before = after(here, w), before(here, k)
 		}
 	}
 }
 
-// others is the trades of the windows of a place that lie on one side of window k,
-// the nearest first, each once.
-func others(list []scheduler.Window, here []int, k, most int, beside func(*scheduler.Window) bool) []scheduler.ID {
-	var found []int
-	for _, o := range here {
-		if list[o].Trade != list[k].Trade && beside(&list[o]) {
-			found = append(found, o)
-		}
-	}
-	away := func(o int) time.Duration { return list[o].From.Sub(list[k].From).Abs() }
-	sort.SliceStable(found, func(a, b int) bool { return away(found[a]) < away(found[b]) })
-	var ids []scheduler.ID
-	seen := map[scheduler.ID]bool{}
-	for _, o := range found {
-		if len(ids) < most && !seen[list[o].Trade] {
-			seen[list[o].Trade] = true
-			ids = append(ids, list[o].Trade)
+// after is the trades of the windows that begin when one has ended.
+func after(here []*scheduler.Window, w *scheduler.Window) (ids []scheduler.ID) {
+	first := sort.Search(len(here), func(k int) bool { return !here[k].From.Before(w.Until) })
+	for _, o := range here[first:] {
+		if ids = another(ids, o.Trade, w.Trade); len(ids) == nearest {
+			break
 		}
 	}
 	return ids
+}
+
+// before is the trades of the windows that have ended when window k begins. Of those
+// that begin together the first in the list comes first.
+func before(here []*scheduler.Window, k int) (ids []scheduler.ID) {
+	w := here[k]
+	for until := sort.Search(len(here), func(k int) bool { return here[k].From.After(w.From) }); until > 0 && len(ids) < nearest; {
+		from := until - 1
+		for from > 0 && here[from-1].From.Equal(here[from].From) {
+			from--
+		}
+		for _, o := range here[from:until] {
+			if !o.Until.After(w.From) && len(ids) < nearest {
+				ids = another(ids, o.Trade, w.Trade)
+			}
+		}
+		until = from
+	}
+	return ids
+}
+
+// another adds a trade that is neither there nor the own one.
+func another(ids []scheduler.ID, trade, own scheduler.ID) []scheduler.ID {
+	if trade == own || slices.Contains(ids, trade) {
+		return ids
+	}
+	return append(ids, trade)
 }

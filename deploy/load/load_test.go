@@ -1,0 +1,166 @@
+package load_test
+
+import (
+	"fmt"
+	"net/http"
+	"os"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	vegeta "github.com/tsenart/vegeta/v12/lib"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/jobfile"
+)
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if path, err := program(); err == nil && code == 0 {
+		os.RemoveAll(strings.TrimSuffix(path, "/gaugerod"))
+	}
+	os.Exit(code)
+}
+
+// The load, and what is wanted of the program under it.
+const (
+	readsEach  = 500 // a second
+	writesEach = 50
+	wantedRead = 50 * time.Millisecond // the 99th percentile
+	wantedPlan = time.Second
+	wantedMiB  = 300
+)
+
+// length is how long the load lasts: BENCH_LOAD, else a minute.
+func length(b *testing.B) time.Duration {
+	b.Helper()
+	text := os.Getenv("BENCH_LOAD")
+	if text == "" {
+		return time.Minute
+	}
+	d, err := time.ParseDuration(text)
+	if err != nil {
+		b.Fatalf("BENCH_LOAD: %v", err)
+	}
+	return d
+}
+
+// BenchmarkLoad reads pages and answers and changes jobs at steady rates, whatever
+// the program makes of it: a request that cannot be sent in time counts from when it
+// should have been. All of it runs on the same cores: the program, its Postgres and
+// the load tool.
+func BenchmarkLoad(b *testing.B) {
+	folder := dataFolder(b)
+	houses := houses(b)
+	begun := time.Now()
+	first := serve(b, folder)
+	first.fill(houses)
+	b.Logf("%d jobs loaded and planned for the first time in %.0f s; at most %.0f MiB resident meanwhile",
+		len(houses), time.Since(begun).Seconds(), first.most())
+	first.stop()
+
+	s := serve(b, folder)
+	var all []*house
+	for id, file := range inOrder(houses) {
+		job, err := jobfile.Read("", file)
+		if err != nil {
+			b.Fatal(err)
+		}
+		all = append(all, s.look(id, job))
+	}
+	took := length(b)
+	for b.Loop() {
+		s.load(all, took)
+	}
+}
+
+// inOrder gives the jobs by name, the demo house first.
+func inOrder(houses map[scheduler.ID][]byte) func(func(scheduler.ID, []byte) bool) {
+	var ids []scheduler.ID
+	for id := range houses {
+		ids = append(ids, id)
+	}
+	isRandom := func(id scheduler.ID) bool { return strings.HasPrefix(string(id), "house-") }
+	slices.SortFunc(ids, func(a, b scheduler.ID) int {
+		if isRandom(a) != isRandom(b) {
+			return map[bool]int{true: 1, false: -1}[isRandom(a)]
+		}
+		return strings.Compare(string(a), string(b))
+	})
+	return func(yield func(scheduler.ID, []byte) bool) {
+		for _, id := range ids {
+			if !yield(id, houses[id]) {
+				return
+			}
+		}
+	}
+}
+
+// fill sends the files and has each job planned.
+func (s *service) fill(houses map[scheduler.ID][]byte) {
+	s.b.Helper()
+	for id, file := range inOrder(houses) {
+		s.ask(http.MethodPut, path(id, "file"), file, nil)
+		s.ask(http.MethodGet, path(id, "plan"), nil, nil)
+	}
+}
+
+// load is so much load for so long.
+func (s *service) load(all []*house, long time.Duration) {
+	var reading, writing vegeta.Metrics
+	w := newWriter(s, all)
+	program0, postgres0, tool0 := s.processor()
+	begun := time.Now()
+	var both sync.WaitGroup
+	both.Go(func() {
+		for r := range attacker().Attack(s.readTargets(all), vegeta.ConstantPacer{Freq: readsEach, Per: time.Second}, long, "reads") {
+			reading.Add(r)
+		}
+	})
+	both.Go(func() {
+		for r := range attacker().Attack(w.target, vegeta.ConstantPacer{Freq: writesEach, Per: time.Second}, long, "writes") {
+			writing.Add(r)
+			w.follow(r)
+		}
+	})
+	both.Wait()
+	w.asking.Wait()
+	seconds := time.Since(begun).Seconds()
+	program1, postgres1, tool1 := s.processor()
+	reading.Close()
+	writing.Close()
+	fresh := w.freshness()
+	say("load on %d processors, %v: %d jobs; program, Postgres and load tool on the same ones", runtime.NumCPU(), long, len(all))
+	told := func(what string, m *vegeta.Metrics) {
+		say("%-22s %6.1f a second, %d in all, %d failed; half within %s, 95 %% within %s, 99 %% within %s, slowest %s",
+			what, m.Throughput, m.Requests, m.Requests-uint64(m.StatusCodes["200"]),
+			ms(m.Latencies.P50), ms(m.Latencies.P95), ms(m.Latencies.P99), ms(m.Latencies.Max))
+		for _, e := range m.Errors[:min(len(m.Errors), 5)] {
+			say("  %s", e)
+		}
+	}
+	told("reads (wanted 500)", &reading)
+	told("writes (wanted 50)", &writing)
+	say("%-22s %6d plans; half within %s, 95 %% within %s, 99 %% within %s, slowest %s (wanted: all within %s)",
+		"from write to plan", len(w.fresh), ms(fresh(0.5)), ms(fresh(0.95)), ms(fresh(0.99)), ms(fresh(1)), ms(wantedPlan))
+	for text, n := range w.wrongs {
+		say("  %d times: %s", n, text)
+	}
+	say("processors taken: program %.2f, Postgres %.2f, load tool %.2f; most memory of the program %.0f MiB (wanted: under %d)",
+		(program1-program0)/seconds, (postgres1-postgres0)/seconds, (tool1-tool0)/seconds, s.most(), wantedMiB)
+	s.b.ReportMetric(reading.Throughput, "reads/s")
+	s.b.ReportMetric(float64(reading.Latencies.P99)/float64(wantedRead), "read-p99/goal")
+	s.b.ReportMetric(writing.Throughput, "writes/s")
+	s.b.ReportMetric(float64(fresh(1))/float64(wantedPlan), "slowest-plan/goal")
+	s.b.ReportMetric(s.most()/wantedMiB, "memory/goal")
+	s.b.ReportMetric(float64(len(w.wrongs)+len(reading.Errors)+len(writing.Errors)), "errors")
+}
+
+func ms(d time.Duration) string { return fmt.Sprintf("%.1f ms", d.Seconds()*1000) }
+
+func attacker() *vegeta.Attacker {
+	return vegeta.NewAttacker(vegeta.Timeout(time.Minute), vegeta.Workers(20), vegeta.MaxWorkers(500), vegeta.Connections(500))
+}
