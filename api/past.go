@@ -7,6 +7,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler/jobfile"
 )
@@ -85,6 +86,6 @@ func (s *Server) undo(ctx context.Context, in *struct {
 },
 ) (*Changed, error) {
 	return s.edited(ctx, in.Change, func(e db.Edit) (int64, error) {
-		return s.office.Undo(ctx, in.Job, in.Body.Revision, false, e)
+		return s.office.Undo(ctx, in.Job, in.Body.Revision, !signin.From(ctx).Owns(), e)
 	})
 }

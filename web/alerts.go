@@ -14,7 +14,7 @@ type alertsPage struct {
 	Aside  []alertEntry
 	People []choice
 	Form   form
-	Action string
+	Action string // where the form to set one aside goes, empty: the reader may not
 	Back   string
 }
 
@@ -63,7 +63,12 @@ func (p *Pages) alerts(c echo.Context) error {
 func newAlertsPage(b *board, in form) alertsPage {
 	pg := alertsPage{
 		Frame: b.frame("Alerts", "/alerts"), People: b.choices(), Form: in,
-		Action: b.link("/alerts/aside"), Back: b.link("/alerts/back"),
+	}
+	if b.may("/alerts/aside") {
+		pg.Action = b.link("/alerts/aside")
+	}
+	if b.may("/alerts/back") {
+		pg.Back = b.link("/alerts/back")
 	}
 	for _, s := range scheduler.Severities {
 		g := alertGroup{Severity: s, Title: severityTitles[s], Means: severityMeans[s]}

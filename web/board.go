@@ -2,9 +2,12 @@ package web
 
 import (
 	"fmt"
+	"net/http"
 	"time"
 
 	"gaugerod/api/office"
+	"gaugerod/api/rights"
+	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -14,10 +17,11 @@ import (
 type board struct {
 	clockwork
 	*office.Sheet
-	now    time.Time
-	base   string // "/jobs/garden-studio"
-	query  string // "?as-of=2026-05-18" where a day was asked for, else empty
-	begins time.Time
+	now     time.Time
+	visitor signin.Visitor
+	base    string // "/jobs/garden-studio"
+	query   string // "?as-of=2026-05-18" where a day was asked for, else empty
+	begins  time.Time
 
 	steps  map[scheduler.ID]*scheduler.PlannedStep
 	holds  map[scheduler.ID]*scheduler.PlannedHold
@@ -65,6 +69,12 @@ func index[T any](all []T, key func(*T) scheduler.ID) map[scheduler.ID]*T {
 		m[key(&all[k])] = &all[k]
 	}
 	return m
+}
+
+// may says whether the reader may send the form of a path below the job's, as the
+// route is declared.
+func (b *board) may(path string) bool {
+	return rights.May(b.visitor, http.MethodPost, "/jobs/:job"+path)
 }
 
 // link is a path of this job, with the day that was asked for.

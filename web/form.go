@@ -33,6 +33,9 @@ func (f form) Bad() bool { return len(f.problems) > 0 }
 func (f form) ok() bool { return f.Wrong == "" && len(f.problems) == 0 }
 
 func (f *form) set(field, value string) {
+	if f == nil { // a form that its reader may not send
+		return
+	}
 	if f.values == nil {
 		f.values = map[string]string{}
 	}

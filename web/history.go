@@ -94,7 +94,7 @@ func (p *Pages) undo(c echo.Context) error {
 	if err != nil || revision < 1 {
 		return echo.NewHTTPError(http.StatusBadRequest, "revision names none")
 	}
-	_, err = p.office.Undo(c.Request().Context(), b.Job.ID, revision, false, p.edit(c, &in))
+	_, err = p.office.Undo(c.Request().Context(), b.Job.ID, revision, !b.visitor.Owns(), p.edit(c, &in))
 	switch {
 	case errors.Is(err, db.ErrBuiltOn):
 		in.Wrong = fmt.Sprintf("Somebody has changed the same things since revision %d, so it cannot be undone by itself. Undo the later changes first.", revision)
@@ -162,7 +162,8 @@ func (ch *change) standing(b *board, r *db.Revision) {
 	if r.UndoneBy != nil {
 		ch.UndoneBy = *r.UndoneBy
 	}
-	ch.Undoable = r.UndoneBy == nil && r.Number > 1
+	mine := b.visitor.Owns() || r.By(b.visitor.Author())
+	ch.Undoable = r.UndoneBy == nil && r.Number > 1 && mine && b.may("/undo")
 }
 
 // pastFile is the job as it was at a revision, as a job file to keep.

@@ -48,11 +48,11 @@ type moveEntry struct {
 }
 
 type issueEntry struct {
-	Letter      string
-	On, AsOf    Part
-	By, Note    string
-	Compare     string // where the current plan is held against it
-	Here        bool
+	Letter   string
+	On, AsOf Part
+	By, Note string
+	Compare  string // where the current plan is held against it
+	Here     bool
 }
 
 func (issuedPage) name() string { return "issued" }

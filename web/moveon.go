@@ -11,8 +11,16 @@ import (
 
 // moveOnForm sets the day from which the job is planned.
 type moveOnForm struct {
-	Action, Day, Problem string
-	Fixed                bool // the job names the day; otherwise it is each day's today
+	Action, Day, Problem string // without Action the reader may not send it
+	Fixed                bool   // the job names the day; otherwise it is each day's today
+}
+
+func (b *board) moveOnForm() moveOnForm {
+	f := moveOnForm{Day: b.AsOf.String(), Fixed: b.Job.AsOf != nil}
+	if b.may("/as-of") {
+		f.Action = b.base + "/as-of"
+	}
+	return f
 }
 
 func (p *Pages) moveOn(c echo.Context) error {

@@ -16,6 +16,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
+	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -129,7 +130,12 @@ func (p *Pages) board(c echo.Context) (*board, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newBoard(sheet, p.now(), asOf != nil)
+	b, err := newBoard(sheet, p.now(), asOf != nil)
+	if err != nil {
+		return nil, err
+	}
+	b.visitor = signin.From(c.Request().Context())
+	return b, nil
 }
 
 // askedDay is the day of ?as-of=, nil where none is asked for.

@@ -83,7 +83,11 @@ func (b *board) stepForms(s *scheduler.PlannedStep) stepForms {
 	return f
 }
 
+// newForm is a form with who is to be in it, nil where the reader may not send it.
 func (b *board) newForm(s *scheduler.PlannedStep, name string, by scheduler.ID) *form {
+	if !b.may("/steps/:step/" + name) {
+		return nil
+	}
 	f := &form{Name: name, Action: b.link("/steps/" + string(s.ID) + "/" + name)}
 	f.set("by", string(by))
 	return f

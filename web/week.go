@@ -80,7 +80,7 @@ func newWeekPage(b *board, w week) weekPage {
 		Opening: b.opening(),
 		Stops:   b.stops(w), Days: b.whoComes(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
 		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), Clocks: b.clocks(),
-		MoveOn: moveOnForm{Action: b.base + "/as-of", Day: b.AsOf.String(), Fixed: b.Job.AsOf != nil},
+		MoveOn: b.moveOnForm(),
 	}
 	if w.monday != b.weekOf(b.AsOf).monday {
 		pg.Title, pg.ThisWeek = "One week", b.link("")

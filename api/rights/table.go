@@ -62,7 +62,7 @@ var API = Table{
 	"GET /api/jobs/:job/revisions":                Seated,
 	"GET /api/jobs/:job/revisions/:revision/file": Seated,
 
-	"POST /api/jobs/:job/undo":             Owner, // it takes back whatever anybody did
+	"POST /api/jobs/:job/undo":             Verdicts, // the owner whatever anybody did, others their own changes
 	"POST /api/jobs/:job/issues":           Owner,
 	"PUT /api/jobs/:job/as-of":             Owner,
 	"PUT /api/jobs/:job/file":              Owner, // of a job that is not there yet: the steward
@@ -110,7 +110,7 @@ var Pages = Table{
 
 	"POST /jobs/:job/as-of":  Owner,
 	"POST /jobs/:job/issued": Owner,
-	"POST /jobs/:job/undo":   Owner,
+	"POST /jobs/:job/undo":   Verdicts, // the owner whatever anybody did, others their own changes
 
 	"POST /jobs/:job/alerts/aside": Site,
 	"POST /jobs/:job/alerts/back":  Site,

@@ -33,6 +33,9 @@ type TradeLink struct {
 // Nobody says that nobody has signed in.
 func (v Visitor) Nobody() bool { return v.Session == uuid.UUID{} }
 
+// Owns says that the visitor is an owner of the job that the request is about.
+func (v Visitor) Owns() bool { return v.Steward || v.Role == scheduler.Owner }
+
 type visitorKey struct{}
 
 // From is who asks in ctx, the zero Visitor where nobody has signed in.
