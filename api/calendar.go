@@ -44,7 +44,7 @@ func (s *Server) getCalendar(ctx context.Context, in *struct {
 		if err != nil {
 			return nil, err
 		}
-		return []byte(calendar(sheet, trade)), nil
+		return s.calendar(ctx, sheet, trade)
 	})
 	if err != nil {
 		return nil, err
@@ -52,28 +52,39 @@ func (s *Server) getCalendar(ctx context.Context, in *struct {
 	return &calendarAnswer{ETag: a.ETag, CacheControl: a.CacheControl, ContentType: calendarType, Body: a.Body}, nil
 }
 
-// calendar has one event for each window of a trade. Its times are in UTC, so
-// that no reader needs to know the job's zone. Nothing in it depends on the clock:
-// the same plan gives the same calendar.
-func calendar(sheet *office.Sheet, trade scheduler.Trade) string {
+// calendar has one event for each window of a trade, and one that is cancelled for
+// each that has vanished while it lay ahead. Its times are in UTC, so that no reader
+// needs to know the job's zone. What an event is called and how it counts is kept from
+// one calendar to the next (office.Calendar).
+func (s *Server) calendar(ctx context.Context, sheet *office.Sheet, trade scheduler.Trade) ([]byte, error) {
+	titles := placeTitles(sheet.Job)
+	events, err := s.office.Calendar(ctx, sheet, trade.ID, func(w scheduler.Window) (summary, words string) {
+		return trade.Title + ", " + titles[w.Place], windowWords(sheet.Plan, w)
+	})
+	if err != nil {
+		return nil, err
+	}
 	cal := ics.NewCalendarFor("Gaugerod")
 	cal.SetMethod(ics.MethodPublish)
 	name := trade.Title + ": " + sheet.Job.Title
 	cal.SetName(name)
 	cal.SetXWRCalName(name)
 	cal.SetRefreshInterval("PT1H", ics.WithValue(string(ics.ValueDataTypeDuration)))
-	titles := placeTitles(sheet.Job)
-	for _, w := range windowsOf(sheet.Plan, trade.ID, "") {
-		event := cal.AddEvent(w.ID + "@" + string(sheet.Job.ID) + ".gaugerod")
-		event.SetDtStampTime(sheet.Plan.AsOf)
-		event.SetSequence(int(sheet.Revision))
+	for _, w := range events {
+		event := cal.AddEvent(w.UID)
+		event.SetDtStampTime(w.ChangedAt)
+		event.SetModifiedAt(w.ChangedAt)
+		event.SetSequence(w.Sequence)
 		event.SetStartAt(w.From)
 		event.SetEndAt(w.Until)
-		event.SetSummary(trade.Title + ", " + titles[w.Place])
+		event.SetSummary(w.Summary)
 		event.SetLocation(titles[w.Place])
-		event.SetDescription(windowWords(sheet.Plan, w))
+		event.SetDescription(w.Words)
+		if w.Cancelled {
+			event.SetStatus(ics.ObjectStatusCancelled)
+		}
 	}
-	return cal.Serialize(ics.WithNewLineWindows)
+	return []byte(cal.Serialize(ics.WithNewLineWindows)), nil
 }
 
 func placeTitles(j *scheduler.Job) map[scheduler.ID]string {

@@ -38,7 +38,8 @@ type memory struct {
 	changes  []func(*scheduler.Job) error
 	revision int64
 	lines    []db.HistoryLine
-	sent     map[string]*db.IssuedPlan // by letter
+	sent     map[string]*db.IssuedPlan         // by letter
+	shown    map[scheduler.ID][]db.ShownWindow // by trade
 }
 
 var errNoPlan = scheduler.ErrNotFound
@@ -168,6 +169,22 @@ func (m *memory) IssuedPlan(_ context.Context, _ scheduler.ID, letter string) (*
 		return p, nil
 	}
 	return nil, scheduler.ErrNotFound
+}
+
+func (m *memory) Shown(_ context.Context, _, trade scheduler.ID) ([]db.ShownWindow, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.shown[trade], nil
+}
+
+func (m *memory) Show(_ context.Context, _, trade scheduler.ID, _ int64, show func([]db.ShownWindow, time.Time) []db.ShownWindow) ([]db.ShownWindow, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.shown == nil {
+		m.shown = map[scheduler.ID][]db.ShownWindow{}
+	}
+	m.shown[trade] = show(m.shown[trade], readAt)
+	return m.shown[trade], nil
 }
 
 func (m *memory) Listen(ctx context.Context, _ func(scheduler.ID, int64)) error {

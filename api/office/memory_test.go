@@ -20,6 +20,7 @@ type memory struct {
 	heads map[scheduler.ID]db.JobHead
 	plans map[string]*scheduler.Plan
 	sent  map[string]*db.IssuedPlan
+	shown map[scheduler.ID][]db.ShownWindow // by trade
 
 	failSave, failLoad error
 	heard              chan func(scheduler.ID, int64) // who listens
@@ -147,6 +148,22 @@ func (m *memory) IssuedPlan(_ context.Context, id scheduler.ID, letter string) (
 		return p, nil
 	}
 	return nil, scheduler.ErrNotFound
+}
+
+func (m *memory) Shown(_ context.Context, _, trade scheduler.ID) ([]db.ShownWindow, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.shown[trade], nil
+}
+
+func (m *memory) Show(_ context.Context, _, trade scheduler.ID, _ int64, show func([]db.ShownWindow, time.Time) []db.ShownWindow) ([]db.ShownWindow, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.shown == nil {
+		m.shown = map[scheduler.ID][]db.ShownWindow{}
+	}
+	m.shown[trade] = show(m.shown[trade], time.Unix(0, 0).UTC())
+	return m.shown[trade], nil
 }
 
 func (m *memory) Listen(ctx context.Context, heard func(scheduler.ID, int64)) error {

@@ -33,6 +33,8 @@ type Store interface {
 	LoadPlan(ctx context.Context, id scheduler.ID, revision int64, asOf worktime.Date) (*scheduler.Plan, error)
 	Issue(ctx context.Context, id scheduler.ID, e db.Edit, plan *scheduler.Plan, i scheduler.Issue) (letter string, revision int64, err error)
 	IssuedPlan(ctx context.Context, id scheduler.ID, letter string) (*db.IssuedPlan, error)
+	Shown(ctx context.Context, job, trade scheduler.ID) ([]db.ShownWindow, error)
+	Show(ctx context.Context, job, trade scheduler.ID, revision int64, show func(kept []db.ShownWindow, at time.Time) []db.ShownWindow) ([]db.ShownWindow, error)
 	Listen(ctx context.Context, heard func(id scheduler.ID, revision int64)) error
 }
 

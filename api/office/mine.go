@@ -1,0 +1,240 @@
+package office
+
+import (
+	"slices"
+	"time"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// Mine is all that a trade sees of a job by its private link. Of others it has the
+// names of the trades before and after it in a place, and the titles and days of the
+// steps that it waits for: no persons, no notes, no alerts, no windows of others. API
+// and pages show nothing of a job to a trade but what is in here.
+type Mine struct {
+	Job     string // the job's title
+	Zone    string
+	Trade   scheduler.ID
+	Title   string // the trade's
+	Windows []MyWindow
+	Tasks   []MyTask // all of its steps, windows or not, the earliest first
+	Off     []scheduler.Closure
+}
+
+// MyWindow is a window of access of one's own.
+type MyWindow struct {
+	ID           string
+	Place        string // its title
+	Earliest     time.Time
+	From, Until  time.Time
+	OutForOthers time.Time
+	OutForDue    time.Time
+	TellBy       *time.Time // nil: the trade needs no notice
+	Begun        bool
+	Tasks        []MyTask
+	Ready        []MyNeed
+	Before       []string // names of trades
+	After        []string
+	Cautions     []scheduler.Caution
+	Agreed       *MyPromise
+	Away         []MyAbsence
+}
+
+// MyTask is a step of one's own.
+type MyTask struct {
+	ID       scheduler.ID
+	Kind     scheduler.StepKind
+	Title    string
+	Place    string
+	State    scheduler.State
+	Start    time.Time
+	Finish   time.Time
+	Work     int64 // minutes
+	Rest     int64
+	Elapsed  bool
+	Cautions []scheduler.Caution
+	Tells    bool // the trade says how far it is: hold points are released by persons
+	Started  *worktime.When
+	Done     *worktime.When
+	Left     *worktime.Span
+	Note     string // its own
+}
+
+// MyNeed is a step of somebody's that must come first.
+type MyNeed struct {
+	Title string
+	On    worktime.Date // the day on which it is done, as planned or as recorded
+	Met   bool
+}
+
+// MyPromise is what is agreed about a window.
+type MyPromise struct {
+	From, Until worktime.Date
+	Letter      string
+	Confirmed   *worktime.Date
+	Moved       bool // the plan has it on other days now
+}
+
+// MyAbsence is days on which the trade has said that it cannot come.
+type MyAbsence struct{ From, To worktime.Date }
+
+// Mine is what a trade of the job sees of it; scheduler.ErrNotFound where the job has
+// no such trade any more.
+func (s *Sheet) Mine(trade scheduler.ID) (*Mine, error) {
+	at := slices.IndexFunc(s.Job.Trades, func(t scheduler.Trade) bool { return t.ID == trade })
+	if at < 0 {
+		return nil, scheduler.ErrNotFound
+	}
+	t := &s.Job.Trades[at]
+	v := &mineView{Sheet: s, trade: t, steps: make(map[scheduler.ID]*scheduler.PlannedStep, len(s.Plan.Steps))}
+	for k := range s.Plan.Steps {
+		v.steps[s.Plan.Steps[k].ID] = &s.Plan.Steps[k]
+	}
+	m := &Mine{Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0)}
+	for k := range s.Plan.Windows {
+		if w := &s.Plan.Windows[k]; w.Trade == trade {
+			m.Windows = append(m.Windows, v.window(w))
+		}
+	}
+	for k := range s.Plan.Steps {
+		if st := &s.Plan.Steps[k]; s.isOf(st.ID, trade) {
+			m.Tasks = append(m.Tasks, v.task(st))
+		}
+	}
+	slices.SortStableFunc(m.Tasks, func(a, b MyTask) int { return a.Start.Compare(b.Start) })
+	for _, c := range t.Off {
+		if c.To >= s.AsOf {
+			m.Off = append(m.Off, scheduler.Closure{From: c.From, To: c.To})
+		}
+	}
+	return m, nil
+}
+
+// isOf says whether a step is a trade's own: its crew does it, or it is a leg of an
+// order whose turn is the trade's.
+func (s *Sheet) isOf(step, trade scheduler.ID) bool {
+	k, ok := s.Network.Find(step)
+	if !ok {
+		return false
+	}
+	st := &s.Network.Steps[k]
+	return slices.Contains(st.Trades, trade) || st.Kind == scheduler.StageStep && st.By == trade
+}
+
+// findWindow is a window of the trade's own, by its name.
+func (s *Sheet) findWindow(trade scheduler.ID, id string) (*scheduler.Window, error) {
+	for k := range s.Plan.Windows {
+		if w := &s.Plan.Windows[k]; w.ID == id && w.Trade == trade {
+			return w, nil
+		}
+	}
+	return nil, scheduler.ErrNotFound
+}
+
+// mineView fills in what a trade sees.
+type mineView struct {
+	*Sheet
+	trade *scheduler.Trade
+	steps map[scheduler.ID]*scheduler.PlannedStep
+}
+
+func (v *mineView) window(w *scheduler.Window) MyWindow {
+	m := MyWindow{
+		ID: w.ID, Place: v.place(w.Place), Earliest: w.Earliest, From: w.From, Until: w.Until,
+		OutForOthers: w.OutForOthers, OutForDue: w.OutForDue, Before: v.names(w.Before), After: v.names(w.After),
+	}
+	if !v.trade.Notice.Zero() {
+		tell := w.TellBy
+		m.TellBy = &tell
+	}
+	needed := map[scheduler.ID]bool{}
+	for _, id := range w.Steps {
+		st := v.steps[id]
+		if st == nil {
+			continue
+		}
+		m.Tasks = append(m.Tasks, v.task(st))
+		m.Begun = m.Begun || st.State == scheduler.Underway || st.State == scheduler.Complete
+		for _, c := range st.Cautions {
+			if !slices.Contains(m.Cautions, c) {
+				m.Cautions = append(m.Cautions, c)
+			}
+		}
+		for _, n := range st.Needs {
+			if first := v.steps[n.Step]; first != nil && !needed[n.Step] && !slices.Contains(w.Steps, n.Step) && st.State != scheduler.Complete {
+				needed[n.Step] = true
+				m.Ready = append(m.Ready, MyNeed{Title: first.Title, On: lastDay(first.Finish), Met: n.Met})
+			}
+		}
+	}
+	m.Agreed, m.Away = v.agreed(w), v.away(w)
+	return m
+}
+
+func (v *mineView) task(st *scheduler.PlannedStep) MyTask {
+	m := MyTask{
+		ID: st.ID, Kind: st.Kind, Title: st.Title, State: st.State, Start: st.Start, Finish: st.Finish, Work: st.Work, Rest: st.Rest,
+		Elapsed: st.Elapsed, Cautions: st.Cautions, Tells: st.Kind != scheduler.HoldStep,
+	}
+	if len(st.Places) > 0 {
+		m.Place = v.place(st.Places[0])
+	}
+	if f := v.Job.FindFact(st.ID); f != nil && m.Tells {
+		m.Started, m.Done, m.Left = f.Started, f.Done, f.Remaining
+		if f.By == v.trade.ID { // what others wrote of it is theirs
+			m.Note = f.Note
+		}
+	}
+	return m
+}
+
+func (v *mineView) agreed(w *scheduler.Window) *MyPromise {
+	for k := range v.Job.Promises {
+		if p := &v.Job.Promises[k]; p.Of(w) {
+			now := scheduler.StandingOf(v.find, p.Trade, p.Place, p.Steps)
+			return &MyPromise{From: p.From, Until: p.Until, Letter: p.Letter, Confirmed: p.Confirmed, Moved: now.Moved(p.From, p.Until)}
+		}
+	}
+	return nil
+}
+
+func (v *mineView) away(w *scheduler.Window) []MyAbsence {
+	var all []MyAbsence
+	for k := range v.Job.Answers {
+		a := &v.Job.Answers[k]
+		if a.Trade != w.Trade || a.Place != w.Place || !slices.ContainsFunc(a.Steps, func(id scheduler.ID) bool { return slices.Contains(w.Steps, id) }) {
+			continue
+		}
+		if first, last, ok := v.Job.DaysOff(a); ok && last >= v.AsOf {
+			all = append(all, MyAbsence{first, last})
+		}
+	}
+	return all
+}
+
+func (v *mineView) find(id scheduler.ID) *scheduler.PlannedStep { return v.steps[id] }
+
+func (v *mineView) place(id scheduler.ID) string {
+	for k := range v.Job.Places {
+		if v.Job.Places[k].ID == id {
+			return v.Job.Places[k].Title
+		}
+	}
+	return ""
+}
+
+func (v *mineView) names(trades []scheduler.ID) []string {
+	names := make([]string, 0, len(trades))
+	for _, id := range trades {
+		for k := range v.Job.Trades {
+			if v.Job.Trades[k].ID == id {
+				names = append(names, v.Job.Trades[k].Title)
+			}
+		}
+	}
+	return names
+}
+
+// lastDay is the civil day by whose end a time is reached.
+func lastDay(t time.Time) worktime.Date { return worktime.DateOf(t.Add(-time.Minute)) }
