@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	ics "github.com/arran4/golang-ical"
-	"github.com/danielgtaylor/huma/v2"
 
 	"gaugerod/api/office"
 	"gaugerod/scheduler"
@@ -26,11 +25,7 @@ func (s *Server) calendarRoutes() {
 	register(s, route{
 		id: "trade-calendar", method: http.MethodGet, path: "/jobs/{job}/trades/{trade}/calendar",
 		summary: "A trade's windows of access as a calendar (iCalendar, RFC 5545)",
-		also: func(op *huma.Operation) {
-			op.Responses["200"] = &huma.Response{Description: "The calendar.", Content: map[string]*huma.MediaType{
-				"text/calendar": {Schema: &huma.Schema{Type: huma.TypeString}},
-			}}
-		},
+		also:    answersCalendar,
 	}, s.getCalendar)
 }
 

@@ -49,6 +49,7 @@ var limitedRoutes = []limitedRoute{
 	{http.MethodPost, prefix + sessionsPath + "/password", "password", guessing, &ofOne},
 	{http.MethodPost, signin.MailPath, "mail", mailing, &mailsTo},
 	{http.MethodPost, prefix + sessionsPath + "/mail", "mail", mailing, &mailsTo},
+	{http.MethodGet, feedPath, "calendar", fetching, nil},
 }
 
 // limits turns requests away that come too soon after too many of their kind.

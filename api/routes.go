@@ -46,6 +46,7 @@ func (s *Server) routes() {
 	s.dueRoutes()
 	s.selfCheckRoutes()
 	s.issueRoutes()
+	s.mineRoutes()
 	s.historyRoutes()
 	s.eventRoutes()
 	s.sessionRoutes()

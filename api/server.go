@@ -111,6 +111,7 @@ func New(p Parts) (*Server, error) {
 	s.echo = e
 	s.health()
 	p.Keeper.Routes(e)
+	s.feed()
 	s.routes()
 	if p.Pages != nil {
 		pageRights := p.PageRights

@@ -44,5 +44,13 @@ func newVerdictFields(f form, id string, people []choice, measure string) verdic
 	}
 }
 
+// mineTaskPart is a step of a trade's page with the revision that its forms are of.
+type mineTaskPart struct {
+	Task     mineTask
+	Revision int64
+}
+
+func newMineTaskPart(t mineTask, revision int64) mineTaskPart { return mineTaskPart{t, revision} }
+
 // formParts are the functions by which templates put forms together.
-var formParts = template.FuncMap{"when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent}
+var formParts = template.FuncMap{"when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent, "mineTask": newMineTaskPart}

@@ -36,6 +36,7 @@ var allPages = []page{
 	issuedPage{},
 	jobsPage{},
 	layersPage{},
+	minePage{},
 	ordersPage{},
 	placesPage{},
 	stepPage{},

@@ -9,6 +9,12 @@ func (p *Pages) Register(e *echo.Echo) error {
 	e.GET("/", p.jobs)
 	e.GET("/words", p.words)
 
+	m := e.Group("/mine")
+	m.GET("", p.mine)
+	m.POST("/windows/:window/confirm", p.confirmMine)
+	m.POST("/windows/:window/cannot-come", p.cannotCome)
+	m.POST("/steps/:step/progress", p.tellProgress)
+
 	j := e.Group("/jobs/:job")
 	j.GET("", p.week)
 	j.POST("/as-of", p.moveOn)

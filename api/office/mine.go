@@ -18,66 +18,71 @@ type Mine struct {
 	Trade   scheduler.ID
 	Title   string // the trade's
 	Windows []MyWindow
-	Tasks   []MyTask // all of its steps, windows or not, the earliest first
-	Off     []scheduler.Closure
+	Tasks   []MyTask    // all of its steps, windows or not, the earliest first
+	Off     []MyAbsence // days on which it does not come
 }
 
 // MyWindow is a window of access of one's own.
 type MyWindow struct {
-	ID           string
-	Place        string // its title
-	Earliest     time.Time
-	From, Until  time.Time
-	OutForOthers time.Time
-	OutForDue    time.Time
-	TellBy       *time.Time // nil: the trade needs no notice
-	Begun        bool
-	Tasks        []MyTask
-	Ready        []MyNeed
-	Before       []string // names of trades
-	After        []string
-	Cautions     []scheduler.Caution
-	Agreed       *MyPromise
-	Away         []MyAbsence
+	ID           string              `json:"id"`
+	Place        string              `json:"place"` // its title
+	Earliest     time.Time           `json:"earliest" doc:"The earliest you can be in."`
+	From         time.Time           `json:"from"`
+	Until        time.Time           `json:"until"`
+	OutForOthers time.Time           `json:"out_for_others" doc:"Out by then, nobody else moves."`
+	OutForDue    time.Time           `json:"out_for_due" doc:"Out by then, the due days hold."`
+	TellBy       *time.Time          `json:"tell_by,omitempty"` // nil: the trade needs no notice
+	Begun        bool                `json:"begun"`
+	Tasks        []MyTask            `json:"tasks" nullable:"false"`
+	Ready        []MyNeed            `json:"ready" nullable:"false" doc:"What must come first."`
+	Before       []string            `json:"before" nullable:"false" doc:"Trades that are done before you in this place."`
+	After        []string            `json:"after" nullable:"false"`
+	Cautions     []scheduler.Caution `json:"cautions" nullable:"false"`
+	Agreed       *MyPromise          `json:"agreed,omitempty"`
+	Away         []MyAbsence         `json:"away" nullable:"false" doc:"Days on which you said that you cannot come."`
 }
 
 // MyTask is a step of one's own.
 type MyTask struct {
-	ID       scheduler.ID
-	Kind     scheduler.StepKind
-	Title    string
-	Place    string
-	State    scheduler.State
-	Start    time.Time
-	Finish   time.Time
-	Work     int64 // minutes
-	Rest     int64
-	Elapsed  bool
-	Cautions []scheduler.Caution
-	Tells    bool // the trade says how far it is: hold points are released by persons
-	Started  *worktime.When
-	Done     *worktime.When
-	Left     *worktime.Span
-	Note     string // its own
+	ID       scheduler.ID        `json:"id"`
+	Kind     scheduler.StepKind  `json:"kind"`
+	Title    string              `json:"title"`
+	Place    string              `json:"place,omitempty"`
+	State    scheduler.State     `json:"state"`
+	Start    time.Time           `json:"start"`
+	Finish   time.Time           `json:"finish"`
+	Work     int64               `json:"work_minutes"` // minutes
+	Rest     int64               `json:"rest_minutes"`
+	Elapsed  bool                `json:"elapsed,omitempty"`
+	Cautions []scheduler.Caution `json:"cautions" nullable:"false"`
+	Tells    bool                `json:"tells" doc:"You say how far it is. Hold points are released by persons."`
+	Started  *worktime.When      `json:"started,omitempty"`
+	Done     *worktime.When      `json:"done,omitempty"`
+	Left     *worktime.Span      `json:"remaining,omitempty"`
+	Note     string              `json:"note,omitempty" doc:"Your own."`
 }
 
 // MyNeed is a step of somebody's that must come first.
 type MyNeed struct {
-	Title string
-	On    worktime.Date // the day on which it is done, as planned or as recorded
-	Met   bool
+	Title string        `json:"title"`
+	On    worktime.Date `json:"on" doc:"The day on which it is done, as planned or as recorded."`
+	Met   bool          `json:"met"`
 }
 
 // MyPromise is what is agreed about a window.
 type MyPromise struct {
-	From, Until worktime.Date
-	Letter      string
-	Confirmed   *worktime.Date
-	Moved       bool // the plan has it on other days now
+	From      worktime.Date  `json:"from"`
+	Until     worktime.Date  `json:"until"`
+	Letter    string         `json:"letter,omitempty" doc:"The issue it stems from."`
+	Confirmed *worktime.Date `json:"confirmed,omitempty"`
+	Moved     bool           `json:"moved" doc:"The plan has it on other days now."`
 }
 
 // MyAbsence is days on which the trade has said that it cannot come.
-type MyAbsence struct{ From, To worktime.Date }
+type MyAbsence struct {
+	From worktime.Date `json:"from"`
+	To   worktime.Date `json:"to" doc:"The last day."`
+}
 
 // Mine is what a trade of the job sees of it; scheduler.ErrNotFound where the job has
 // no such trade any more.
@@ -91,7 +96,7 @@ func (s *Sheet) Mine(trade scheduler.ID) (*Mine, error) {
 	for k := range s.Plan.Steps {
 		v.steps[s.Plan.Steps[k].ID] = &s.Plan.Steps[k]
 	}
-	m := &Mine{Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0)}
+	m := &Mine{Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0), Off: make([]MyAbsence, 0)}
 	for k := range s.Plan.Windows {
 		if w := &s.Plan.Windows[k]; w.Trade == trade {
 			m.Windows = append(m.Windows, v.window(w))
@@ -105,10 +110,20 @@ func (s *Sheet) Mine(trade scheduler.ID) (*Mine, error) {
 	slices.SortStableFunc(m.Tasks, func(a, b MyTask) int { return a.Start.Compare(b.Start) })
 	for _, c := range t.Off {
 		if c.To >= s.AsOf {
-			m.Off = append(m.Off, scheduler.Closure{From: c.From, To: c.To})
+			m.Off = append(m.Off, MyAbsence{c.From, c.To})
 		}
 	}
 	return m, nil
+}
+
+// Next is the next window that has not begun, nil where none lies ahead.
+func (m *Mine) Next() *MyWindow {
+	for k := range m.Windows {
+		if !m.Windows[k].Begun {
+			return &m.Windows[k]
+		}
+	}
+	return nil
 }
 
 // isOf says whether a step is a trade's own: its crew does it, or it is a leg of an
@@ -148,6 +163,7 @@ func (v *mineView) window(w *scheduler.Window) MyWindow {
 		tell := w.TellBy
 		m.TellBy = &tell
 	}
+	m.Tasks, m.Ready, m.Cautions = make([]MyTask, 0, len(w.Steps)), make([]MyNeed, 0), make([]scheduler.Caution, 0)
 	needed := map[scheduler.ID]bool{}
 	for _, id := range w.Steps {
 		st := v.steps[id]
@@ -175,7 +191,7 @@ func (v *mineView) window(w *scheduler.Window) MyWindow {
 func (v *mineView) task(st *scheduler.PlannedStep) MyTask {
 	m := MyTask{
 		ID: st.ID, Kind: st.Kind, Title: st.Title, State: st.State, Start: st.Start, Finish: st.Finish, Work: st.Work, Rest: st.Rest,
-		Elapsed: st.Elapsed, Cautions: st.Cautions, Tells: st.Kind != scheduler.HoldStep,
+		Elapsed: st.Elapsed, Cautions: append(make([]scheduler.Caution, 0), st.Cautions...), Tells: st.Kind != scheduler.HoldStep,
 	}
 	if len(st.Places) > 0 {
 		m.Place = v.place(st.Places[0])
@@ -200,7 +216,7 @@ func (v *mineView) agreed(w *scheduler.Window) *MyPromise {
 }
 
 func (v *mineView) away(w *scheduler.Window) []MyAbsence {
-	var all []MyAbsence
+	all := make([]MyAbsence, 0)
 	for k := range v.Job.Answers {
 		a := &v.Job.Answers[k]
 		if a.Trade != w.Trade || a.Place != w.Place || !slices.ContainsFunc(a.Steps, func(id scheduler.ID) bool { return slices.Contains(w.Steps, id) }) {

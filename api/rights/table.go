@@ -12,6 +12,7 @@ var Service = Table{
 	"POST /sign-in/mail":     Everybody("it is the way in").Door(),
 	"POST /sign-in/password": Everybody("it is the way in").Door(),
 	"GET /visit":             Everybody("it is the way in of trades, by the secret in the address").Door(),
+	"GET /calendar/:file":    Everybody("calendar programs cannot sign in; the secret in the address opens that calendar and nothing else").Door(),
 	"POST /sign-out":         Everybody("who has signed in ends nothing but their own session by it, and who has not ends none"),
 }
 
@@ -62,6 +63,14 @@ var API = Table{
 	"GET /api/jobs/:job/revisions":                Seated,
 	"GET /api/jobs/:job/revisions/:revision/file": Seated,
 
+	"GET /api/mine":                              Link,
+	"GET /api/mine/windows":                      Link,
+	"GET /api/mine/tasks":                        Link,
+	"GET /api/mine/calendar":                     Link,
+	"POST /api/mine/windows/:window/confirm":     Link,
+	"POST /api/mine/windows/:window/cannot-come": Link,
+	"PATCH /api/mine/steps/:step/progress":       Link,
+
 	"POST /api/jobs/:job/undo":             Verdicts, // the owner whatever anybody did, others their own changes
 	"POST /api/jobs/:job/issues":           Owner,
 	"PUT /api/jobs/:job/as-of":             Owner,
@@ -93,7 +102,7 @@ var Pages = Table{
 	"GET /static/*": Everybody("the sign-in page has a style too, and there is nothing of a job in it"),
 
 	"GET /":      SignedIn, // the jobs that one has a seat on
-	"GET /words": SignedIn,
+	"GET /words": Known,    // there is nothing of a job in it, and the foot of every page leads there
 
 	"GET /jobs/:job":               Seated,
 	"GET /jobs/:job/places":        Seated,
@@ -107,6 +116,11 @@ var Pages = Table{
 	"GET /jobs/:job/steps/:step":   Seated,
 
 	"GET /jobs/:job/revisions/:revision/file": Seated,
+
+	"GET /mine":                              Link,
+	"POST /mine/windows/:window/confirm":     Link,
+	"POST /mine/windows/:window/cannot-come": Link,
+	"POST /mine/steps/:step/progress":        Link,
 
 	"POST /jobs/:job/as-of":  Owner,
 	"POST /jobs/:job/issued": Owner,

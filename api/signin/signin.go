@@ -66,6 +66,7 @@ type Store interface {
 	SignInLink(ctx context.Context, secret db.Hash) (how db.Handed, name string, err error)
 	SpendSignInLink(ctx context.Context, secret, token db.Hash, device string, life time.Duration) error
 
+	TradeLinkOfCalendar(ctx context.Context, calendar db.Hash) (db.TradeLink, error)
 	TradeLinkOf(ctx context.Context, secret db.Hash) (db.TradeLink, error)
 	VisitTradeLink(ctx context.Context, secret, token db.Hash, device string) (until time.Time, err error)
 }

@@ -79,6 +79,13 @@ func (k *Keeper) Identify(r *http.Request, job scheduler.ID) (Visitor, error) {
 	return v, nil
 }
 
+// OfCalendar is the trade's link whose calendar has a secret; scheduler.ErrNotFound
+// where there is none, or none any more.
+func (k *Keeper) OfCalendar(ctx context.Context, secret string) (TradeLink, error) {
+	l, err := k.store.TradeLinkOfCalendar(ctx, db.HashOf(secret))
+	return TradeLink{ID: l.ID, Job: l.Job, Trade: l.Trade}, err
+}
+
 // tokenOf is the session token that a request brings: a bearer, else the cookie.
 func (k *Keeper) tokenOf(r *http.Request) string {
 	if scheme, token, ok := strings.Cut(r.Header.Get("Authorization"), " "); ok && strings.EqualFold(scheme, "Bearer") {

@@ -1,0 +1,411 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/api/office"
+	"gaugerod/api/signin"
+	"gaugerod/db"
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+)
+
+// minePage is a trade's own part: its windows, what must be ready first, and its
+// answers. It is filled from office.Mine and from nothing else of the job.
+type minePage struct {
+	Frame
+	JobTitle string
+	Trade    string
+	AsOf     Part
+	Said     string
+	Wrong    string // what is wrong with an answer that has no form on the page any more
+	Next     Line
+	Windows  []mineWindow
+	Others   []mineTask // steps in no window: legs of orders
+	Off      []Line
+	Revision int64
+}
+
+// mineWindow is one window with its forms.
+type mineWindow struct {
+	ID           string // of the section
+	Place        string
+	Days         Line
+	Says         []Line // the four days
+	Agreed       Line
+	Moved        bool
+	Away         []Line
+	Ready        []readyEntry
+	Missing      int
+	Before       string
+	After        string
+	Cautions     []scheduler.Caution
+	Tasks        []mineTask
+	From, Until  string // the days shown, for the form
+	Confirmed    bool
+	ConfirmAt    string // addresses of the forms
+	CannotAt     string
+	Confirm, Off form
+}
+
+// mineTask is one step with its forms.
+type mineTask struct {
+	ID       string
+	Title    string
+	Place    string
+	Says     Line
+	Note     string
+	State    scheduler.State
+	Tells    bool
+	Done     bool
+	Underway bool
+	At       string // address of its form
+	Form     form
+}
+
+func (minePage) name() string { return "mine" }
+
+// mineForm is a form of the page that was sent back, and of what it is.
+type mineForm struct {
+	about string // the window or step
+	kind  string // "confirm", "cannot-come", "progress"
+	form
+}
+
+func (p *Pages) mine(c echo.Context) error { return p.showMine(c, http.StatusOK, mineForm{}) }
+
+func (p *Pages) showMine(c echo.Context, status int, in mineForm) error {
+	link := signin.From(c.Request().Context()).Link
+	if link == nil {
+		return scheduler.ErrNotFound
+	}
+	sheet, err := p.office.Sheet(c.Request().Context(), link.Job, nil)
+	if err != nil {
+		return err
+	}
+	m, err := sheet.Mine(link.Trade)
+	if err != nil {
+		return err
+	}
+	pg, err := newMinePage(sheet, m, in)
+	if err != nil {
+		return err
+	}
+	pg.Said = mineSayings[c.QueryParam("said")]
+	return p.render(c, status, pg)
+}
+
+var mineSayings = map[string]string{
+	"confirm": "You have confirmed the window. Thank you.", "cannot-come": "It is noted that you cannot come on these days. The plan keeps clear of them.",
+	"progress": "Your progress is recorded. Thank you.",
+}
+
+func newMinePage(s *office.Sheet, m *office.Mine, in mineForm) (*minePage, error) {
+	zone, err := time.LoadLocation(m.Zone)
+	if err != nil {
+		return nil, err
+	}
+	begins := s.AsOf.At(0, zone).Time(zone)
+	v := mineWords{clockwork{zone: zone, day: s.Plan.DayMinutes, year: begins.Year()}, begins, in}
+	pg := &minePage{
+		Frame: Frame{Title: m.Title + " · " + m.Job}, JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf), Revision: s.Revision,
+	}
+	if next := m.Next(); next != nil {
+		pg.Next = say("Your next visit: "+next.Place+", ", heavy(v.days(next).Text()), ".")
+	} else {
+		pg.Next = say("No further visit of yours is planned.")
+	}
+	shown := map[scheduler.ID]bool{}
+	for k := range m.Windows {
+		w := &m.Windows[k]
+		for _, t := range w.Tasks {
+			shown[t.ID] = true
+		}
+		pg.Windows = append(pg.Windows, v.window(w))
+	}
+	for k := range m.Tasks {
+		if t := &m.Tasks[k]; !shown[t.ID] && t.State != scheduler.Complete {
+			pg.Others = append(pg.Others, v.task(t))
+		}
+	}
+	for _, o := range m.Off {
+		pg.Off = append(pg.Off, v.run(o.From, o.To))
+	}
+	if in.Wrong != "" && !pg.holds(in) {
+		pg.Wrong = in.Wrong
+	}
+	return pg, nil
+}
+
+// holds says whether a form that was sent back has its place on the page still.
+func (pg *minePage) holds(in mineForm) bool {
+	for k := range pg.Windows {
+		if w := &pg.Windows[k]; w.Confirm.Wrong != "" || w.Off.Wrong != "" || slices.ContainsFunc(w.Tasks, func(t mineTask) bool { return t.Form.Wrong != "" }) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(pg.Others, func(t mineTask) bool { return t.Form.Wrong != "" })
+}
+
+// mineWords puts what a trade sees into words.
+type mineWords struct {
+	clockwork
+	begins time.Time
+	in     mineForm
+}
+
+func (v *mineWords) days(w *office.MyWindow) Line {
+	if v.civil(w.From) == v.civilEnd(w.Until) {
+		return say(v.on(w.From))
+	}
+	return say(v.on(w.From), " to ", v.onEnd(w.Until))
+}
+
+func (v *mineWords) run(from, to worktime.Date) Line {
+	if from == to {
+		return say(v.onDate(from))
+	}
+	return say(v.onDate(from), " to ", v.onDate(to))
+}
+
+func (v *mineWords) window(w *office.MyWindow) mineWindow {
+	address := "/mine/windows/" + url.PathEscape(w.ID)
+	m := mineWindow{
+		ID: "w-" + strings.ReplaceAll(w.ID, ".", "-"), Place: w.Place, Days: v.days(w), Before: listed(w.Before), After: listed(w.After), Cautions: w.Cautions,
+		ConfirmAt: address + "/confirm", CannotAt: address + "/cannot-come",
+	}
+	first := say("Not before ", heavy(v.on(w.Earliest).Text), ".")
+	if w.Begun {
+		first = say("You are there since ", heavy(v.on(w.From).Text), ".")
+	}
+	m.Says = []Line{
+		first,
+		say("Planned: ", heavy(v.days(w).Text()), "."),
+		say("Out by ", heavy(v.onEnd(w.OutForOthers).Text), ", and nobody else moves."),
+		say("Out by ", heavy(v.onEnd(w.OutForDue).Text), ", and the due days still hold."),
+	}
+	m.agreed(v, w)
+	for _, a := range w.Away {
+		m.Away = append(m.Away, say("You cannot come: ", v.run(a.From, a.To), "."))
+	}
+	for _, n := range w.Ready {
+		word := ": planned for "
+		if n.Met {
+			word = ": done "
+		} else {
+			m.Missing++
+		}
+		m.Ready = append(m.Ready, readyEntry{Says: say(n.Title+word, v.onDate(n.On)), Met: n.Met})
+	}
+	for k := range w.Tasks {
+		m.Tasks = append(m.Tasks, v.task(&w.Tasks[k]))
+	}
+	m.Confirm, m.Off = v.sentBack(w.ID, "confirm"), v.sentBack(w.ID, "cannot-come")
+	return m
+}
+
+// agreed says what is agreed about a window, and gives the days that can be confirmed.
+func (m *mineWindow) agreed(v *mineWords, w *office.MyWindow) {
+	from, until := v.civil(w.From), v.civilEnd(w.Until)
+	m.From, m.Until = from.String(), until.String()
+	a := w.Agreed
+	if a == nil {
+		return
+	}
+	m.Moved = a.Moved
+	m.Confirmed = a.Confirmed != nil && !a.Moved
+	days := v.run(a.From, a.Until)
+	switch {
+	case a.Moved && a.Confirmed != nil:
+		m.Agreed = say("You had confirmed ", days, ". These days have moved: please answer anew.")
+	case a.Moved:
+		m.Agreed = say("You were promised ", days, " (issue "+a.Letter+"). These days have moved.")
+	case a.Confirmed != nil:
+		m.Agreed = say("You have confirmed ", days, ".")
+	default:
+		m.Agreed = say("Promised to you: ", days, " (issue "+a.Letter+"). Not confirmed yet.")
+	}
+}
+
+func (v *mineWords) task(t *office.MyTask) mineTask {
+	m := mineTask{
+		ID: "s-" + strings.ReplaceAll(string(t.ID), ".", "-"), Title: t.Title, Place: t.Place, Note: t.Note, State: t.State, Tells: t.Tells,
+		Done: t.State == scheduler.Complete, Underway: t.State == scheduler.Underway, At: "/mine/steps/" + url.PathEscape(string(t.ID)) + "/progress",
+		Form: v.sentBack(string(t.ID), "progress"),
+	}
+	switch {
+	case m.Done:
+		m.Says = say("done ", v.onEnd(t.Finish))
+	case m.Underway:
+		m.Says = say("started, "+v.work(t.Rest)+" left, to be done by ", v.onEnd(t.Finish))
+	case t.Work == 0:
+		m.Says = say(v.on(t.Start))
+	case v.civil(t.Start) == v.civilEnd(t.Finish):
+		m.Says = say(v.work(t.Work)+", ", v.on(t.Start))
+	default:
+		m.Says = say(v.work(t.Work)+", ", v.on(t.Start), " to ", v.onEnd(t.Finish))
+	}
+	return m
+}
+
+// sentBack is the form that was sent back, if it is this one.
+func (v *mineWords) sentBack(about, kind string) form {
+	if v.in.about == about && v.in.kind == kind {
+		return v.in.form
+	}
+	return form{}
+}
+
+// mineAnswer takes an answer of a trade: in the name of its link, and back to the page.
+func (p *Pages) mineAnswer(c echo.Context, in mineForm, do func(link *signin.TradeLink, e db.Edit) error) error {
+	v := signin.From(c.Request().Context())
+	if v.Link == nil {
+		return scheduler.ErrNotFound
+	}
+	if in.ok() {
+		e := p.edit(c, &in.form)
+		e.Seen = 0 // an answer counts whatever else has changed
+		err := do(v.Link, e)
+		if err == nil {
+			return c.Redirect(http.StatusSeeOther, "/mine?said="+in.kind)
+		}
+		if !in.takeAnswer(err) {
+			return err
+		}
+	} else if in.Wrong == "" {
+		for _, problem := range in.problems {
+			in.Wrong = problem
+		}
+	}
+	return p.showMine(c, http.StatusUnprocessableEntity, in)
+}
+
+// takeAnswer puts what is said against an answer into its form, and is false for
+// errors that have no place there. Nothing of what others did is told.
+func (in *mineForm) takeAnswer(err error) bool {
+	refusal, ok := errors.AsType[*scheduler.Refusal](err)
+	faults, unsound := errors.AsType[scheduler.Faults](err)
+	switch {
+	case errors.Is(err, scheduler.ErrNotFound):
+		return false
+	case errors.Is(err, db.ErrStale):
+		in.Wrong = "The plan is changing just now. Please send it again in a moment."
+	case ok:
+		in.Wrong = upper(refusal.Error()) + "."
+	case unsound && len(faults) > 0:
+		in.Wrong = "That cannot be kept as it is: " + faults[0].What + "."
+	default:
+		return false
+	}
+	return true
+}
+
+func (p *Pages) confirmMine(c echo.Context) error {
+	in := mineForm{c.Param("window"), "confirm", readForm(c, "from", "until")}
+	seen := office.Days{From: in.day("from"), Until: in.day("until")}
+	return p.mineAnswer(c, in, func(link *signin.TradeLink, e db.Edit) error {
+		_, err := p.office.Confirm(c.Request().Context(), link.Job, link.Trade, in.about, &seen, e)
+		return err
+	})
+}
+
+func (p *Pages) cannotCome(c echo.Context) error {
+	in := mineForm{c.Param("window"), "cannot-come", readForm(c, "from", "to", "note")}
+	a := scheduler.Answer{From: in.day("from"), To: in.day("from"), Note: in.Value("note")}
+	if in.Value("to") != "" {
+		a.To = in.day("to")
+	}
+	return p.mineAnswer(c, in, func(link *signin.TradeLink, e db.Edit) error {
+		_, err := p.office.CannotCome(c.Request().Context(), link.Job, link.Trade, in.about, a, e)
+		return err
+	})
+}
+
+// day reads a day that is needed.
+func (f *form) day(field string) worktime.Date {
+	d, err := worktime.ParseDate(f.values[field])
+	switch {
+	case f.values[field] == "":
+		f.wrong(field, "Give the day.")
+	case err != nil:
+		f.wrong(field, upper(err.Error())+".")
+	}
+	return d
+}
+
+// tellProgress records what a button says: started, done, or part done with what is
+// left. Without a day it is now.
+func (p *Pages) tellProgress(c echo.Context) error {
+	in := mineForm{c.Param("step"), "progress", readForm(c, "what", "day", "left", "unit", "note")}
+	return p.mineAnswer(c, in, func(link *signin.TradeLink, e db.Edit) error {
+		sheet, err := p.office.Sheet(c.Request().Context(), link.Job, nil)
+		if err != nil {
+			return err
+		}
+		f, err := in.progress(p, sheet)
+		if err != nil {
+			return err
+		}
+		_, err = p.office.Progress(c.Request().Context(), link.Job, link.Trade, f, e)
+		return err
+	})
+}
+
+// left is what is left of a step, in the kind of time that it takes.
+func (in *mineForm) left(elapsed bool) (worktime.Span, error) {
+	amount, unit := in.Value("left"), in.Value("unit")
+	if amount == "1" {
+		unit = strings.TrimSuffix(unit, "s")
+	}
+	if elapsed {
+		unit = "elapsed " + unit
+	}
+	left, err := worktime.ParseSpan(amount + " " + unit)
+	if err != nil {
+		return left, &scheduler.Refusal{Kind: scheduler.ErrIncomplete, Field: "left", What: "it does not say how much is left", Mend: "write a whole number of days or hours"}
+	}
+	return left, nil
+}
+
+func (in *mineForm) progress(p *Pages, sheet *office.Sheet) (scheduler.Fact, error) {
+	f := scheduler.Fact{Step: scheduler.ID(in.about), Note: in.Value("note")}
+	when, err := p.office.Now(sheet.Job)
+	if err != nil {
+		return f, err
+	}
+	if in.Value("day") != "" {
+		day, err := worktime.ParseDate(in.Value("day"))
+		if err != nil {
+			return f, &scheduler.Refusal{Kind: scheduler.ErrImpossible, Field: "day", What: err.Error()}
+		}
+		if day != when.Day {
+			when = worktime.When{Day: day}
+		}
+	}
+	switch in.Value("what") {
+	case "started":
+		f.Started = &when
+	case "done":
+		f.Done = &when
+	case "part":
+		st := sheet.Plan.FindStep(f.Step)
+		left, err := in.left(st != nil && st.Elapsed)
+		if err != nil {
+			return f, err
+		}
+		f.Remaining = &left
+		if known := sheet.Job.FindFact(f.Step); known == nil || known.Started == nil {
+			f.Started = &when
+		}
+	default:
+		return f, &scheduler.Refusal{Kind: scheduler.ErrIncomplete, Field: "what", What: "it does not say whether it is started, done or part done"}
+	}
+	return f, nil
+}
