@@ -19,7 +19,7 @@ type issuedPage struct {
 	Next    string // the letter of the next issue
 	Form    form
 	People  []choice
-	Action  string
+	Action  string // where the form to issue goes, empty: the reader may not
 	Since   string // the issue that is compared; empty: nothing is
 	Why     string // why nothing is compared
 	Says    []Line // the finish and the due days
@@ -95,7 +95,10 @@ func (p *Pages) showIssued(c echo.Context, status int, in form) error {
 
 func newIssuedPage(b *board, in form) issuedPage {
 	pg := issuedPage{
-		Frame: b.frame("Issued", "/issued"), Next: scheduler.Letter(len(b.Job.Issues)), Form: in, People: b.choices(), Action: b.link("/issued"),
+		Frame: b.frame("Issued", "/issued"), Next: scheduler.Letter(len(b.Job.Issues)), Form: in, People: b.choices(),
+	}
+	if b.may("/issued") {
+		pg.Action = b.link("/issued")
 	}
 	pg.Form.Name = "issue"
 	for k := len(b.Job.Issues) - 1; k >= 0; k-- { // the newest first

@@ -29,12 +29,13 @@ func TestPagesOfferOnlyWhatTheReaderMayDo(t *testing.T) {
 		{step, step + "/take-back"},
 		{"/steps/frame", "/steps/frame/progress"},
 		{"/steps/windows.delivery", "/steps/windows.delivery/expect"},
+		{"/issued", "/issued"},
 	}
 	for role, may := range map[scheduler.Role][]bool{
-		scheduler.Owner:    {true, true, true, true, true, true, true, true},
-		scheduler.SiteLead: {false, true, false, true, true, true, true, true},
-		scheduler.Designer: {false, false, false, true, true, false, false, false},
-		scheduler.Reader:   {false, false, false, false, false, false, false, false},
+		scheduler.Owner:    {true, true, true, true, true, true, true, true, true},
+		scheduler.SiteLead: {false, true, false, true, true, true, true, true, false},
+		scheduler.Designer: {false, false, false, true, true, false, false, false, false},
+		scheduler.Reader:   {false, false, false, false, false, false, false, false, false},
 	} {
 		for k, c := range forms {
 			r := httptest.NewRequest(http.MethodGet, s.job+c.page, nil)
