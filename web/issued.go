@@ -7,6 +7,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
+	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/compare"
@@ -84,6 +85,7 @@ func (p *Pages) showIssued(c echo.Context, status int, in form) error {
 	if err != nil {
 		return err
 	}
+	b.visitor = signin.From(ctx)
 	pg := newIssuedPage(b, in)
 	pg.Why = why
 	if issued != nil {
