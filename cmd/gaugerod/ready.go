@@ -75,9 +75,8 @@ func ready(ctx context.Context, client *http.Client, address string) error {
 	}
 	answer, err := client.Do(q)
 	if err != nil {
-		var refused *url.Error
-		if errors.As(err, &refused) {
-			err = refused.Err
+		if failed, ok := errors.AsType[*url.Error](err); ok {
+			err = failed.Err
 		}
 		return fmt.Errorf("nothing answers at %s: %w", strings.TrimSuffix(address, "/readyz"), err)
 	}
