@@ -205,7 +205,7 @@ func TestContainerfileHasWhatItNeeds(t *testing.T) {
 	folder := t.TempDir()
 	ignored := read(t, "../.dockerignore")
 	for _, line := range regexp.MustCompile(`(?m)^COPY ([a-z][a-z. ]*) [a-z./]+$`).FindAllStringSubmatch(text, -1) {
-		for _, from := range strings.FieldsSeq(line[1]) {
+		for from := range strings.FieldsSeq(line[1]) {
 			if !strings.Contains(ignored, "\n!"+from+"\n") {
 				t.Errorf(".dockerignore keeps %s out", from)
 			}
