@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -30,28 +31,36 @@ func (s *Store) Change(ctx context.Context, id scheduler.ID, e Edit, change func
 // edit brings the job into the state that next gives, unless the request has been
 // seen before or came too late.
 func (s *Store) edit(ctx context.Context, id scheduler.ID, e Edit, next func(context.Context, pgx.Tx, *state) (draft, error)) (int64, error) {
-	return s.inTransaction(ctx, func(tx pgx.Tx) (int64, error) {
+	return s.inTransaction(ctx, id, func(tx pgx.Tx) (int64, *state, error) {
 		newest, err := lockJob(ctx, tx, id)
 		if err != nil {
-			return 0, err
+			return 0, nil, err
 		}
-		if before, err := admit(ctx, tx, id, e, newest); before > 0 || err != nil {
-			return before, err
+		if before, err := admit(ctx, tx, id, e, newest.revision); before > 0 || err != nil {
+			return before, nil, err
 		}
-		before, err := load(ctx, tx, id)
+		before, err := s.stateAt(ctx, tx, id, newest)
 		if err != nil {
-			return 0, err
+			return 0, nil, err
 		}
 		after, err := next(ctx, tx, before)
 		if err != nil {
-			return 0, err
+			return 0, nil, err
 		}
-		revision, err := s.write(ctx, tx, e, before, after)
+		revision, now, err := s.write(ctx, tx, e, before, after)
 		if err != nil || after.also == nil {
-			return revision, err
+			return revision, now, err
 		}
-		return revision, after.also(ctx, tx, revision)
+		return revision, now, after.also(ctx, tx, revision)
 	})
+}
+
+// stateAt is the state of a job that is known to be the given one.
+func (s *Store) stateAt(ctx context.Context, q querier, id scheduler.ID, is standing) (*state, error) {
+	if found := s.held.find(id, is); found != nil {
+		return found, nil
+	}
+	return load(ctx, q, id)
 }
 
 // admit is the revision that a request seen before gave, 0 for a new one; and refuses
@@ -92,46 +101,51 @@ func untouched(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit) error {
 // old one when nothing differs. The job must be sound; scheduler.Faults otherwise.
 // Edits are refused as by Change; a job that is not there is at no revision.
 func (s *Store) Put(ctx context.Context, job *scheduler.Job, e Edit) (int64, error) {
-	return s.inTransaction(ctx, func(tx pgx.Tx) (int64, error) {
+	return s.inTransaction(ctx, job.ID, func(tx pgx.Tx) (int64, *state, error) {
 		// There may be no row yet to lock; two who create one job take turns.
 		if _, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock(hashtextextended('gaugerod job ' || $1, 0))`, string(job.ID)); err != nil {
-			return 0, err
+			return 0, nil, err
 		}
 		before := &state{}
 		newest, err := lockJob(ctx, tx, job.ID)
 		if err == nil {
-			if before, err := admit(ctx, tx, job.ID, e, newest); before > 0 || err != nil {
-				return before, err
+			if before, err := admit(ctx, tx, job.ID, e, newest.revision); before > 0 || err != nil {
+				return before, nil, err
 			}
-			before, err = load(ctx, tx, job.ID)
+			before, err = s.stateAt(ctx, tx, job.ID, newest)
 		}
 		if err != nil && (e.At != 0 || !errors.Is(err, scheduler.ErrNotFound)) {
-			return 0, err
+			return 0, nil, err
 		}
 		return s.write(ctx, tx, e, before, draft{job: job})
 	})
 }
 
-// inTransaction does all of something or nothing.
-func (s *Store) inTransaction(ctx context.Context, do func(pgx.Tx) (int64, error)) (revision int64, err error) {
+// inTransaction does all of something or nothing, and holds the state of the job that
+// comes of it, if it gives one.
+func (s *Store) inTransaction(ctx context.Context, id scheduler.ID, do func(pgx.Tx) (int64, *state, error)) (revision int64, err error) {
+	var after *state
 	err = pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) (err error) {
-		revision, err = do(tx)
+		revision, after, err = do(tx)
 		return err
 	})
 	if err != nil {
 		return 0, explain(err)
 	}
+	if after != nil {
+		s.held.keep(id, after)
+	}
 	return revision, nil
 }
 
-// lockJob keeps others from changing the job until the transaction ends, and returns
-// its revision. Reading goes on.
-func lockJob(ctx context.Context, tx pgx.Tx, id scheduler.ID) (revision int64, err error) {
-	err = tx.QueryRow(ctx, `SELECT revision FROM job WHERE id = $1 FOR NO KEY UPDATE`, string(id)).Scan(&revision)
+// lockJob keeps others from changing the job until the transaction ends, and says
+// where it stands. Reading goes on.
+func lockJob(ctx context.Context, tx pgx.Tx, id scheduler.ID) (is standing, err error) {
+	err = tx.QueryRow(ctx, `SELECT revision, changed_at FROM job WHERE id = $1 FOR NO KEY UPDATE`, string(id)).Scan(&is.revision, &is.changed)
 	if errors.Is(err, pgx.ErrNoRows) {
-		return 0, notFound(id)
+		return is, notFound(id)
 	}
-	return revision, err
+	return is, err
 }
 
 // channel is what is notified of each change, with a notice as JSON.
@@ -153,14 +167,15 @@ type draft struct {
 }
 
 // write brings the rows of a job from one state to another, with the lines of
-// history, the next revision and the word to those who listen.
-func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, after draft) (int64, error) {
+// history, the next revision and the word to those who listen. It gives the revision
+// and the state that holds once the transaction is committed.
+func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, after draft) (int64, *state, error) {
 	job := after.job
 	if faults := rules.Check(job); len(faults) > 0 {
-		return 0, faults
+		return 0, nil, faults
 	}
 	if e.By.Name == "" {
-		return 0, errors.New("a change needs the name of who makes it")
+		return 0, nil, errors.New("a change needs the name of who makes it")
 	}
 	was, is := before.rows(), after.rows
 	if is == nil {
@@ -172,31 +187,31 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 		differences[k] = differ(was[k], is[k])
 		same = same && differences[k].none()
 	}
-	now := s.now().UTC()
+	now := s.now().UTC().Truncate(time.Microsecond) // as the database keeps it
 	if same {
 		batch := &pgx.Batch{}
 		keepReceipt(batch, job.ID, e, before.revision, now)
-		return before.revision, send(ctx, tx, job.ID, batch)
+		return before.revision, before, send(ctx, tx, job.ID, batch)
 	}
 	if err := keepsIssues(differences); err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	next := notice{Job: job.ID, Revision: before.revision + 1}
 	batch, err := batchOf(job.ID, differences)
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	if err := keepHistory(batch, next, e, now, after.undoes, was, is, differences); err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	keepReceipt(batch, job.ID, e, next.Revision, now)
 	told, err := json.Marshal(next)
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	batch.Queue(`UPDATE job SET revision = $2, changed_at = $3 WHERE id = $1`, string(job.ID), next.Revision, now)
 	batch.Queue(`SELECT pg_notify($1, $2)`, channel, string(told)) // sent when the transaction is committed
-	return next.Revision, send(ctx, tx, job.ID, batch)
+	return next.Revision, stateOf(standing{next.Revision, now}, is), send(ctx, tx, job.ID, batch)
 }
 
 func send(ctx context.Context, tx pgx.Tx, id scheduler.ID, batch *pgx.Batch) error {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"sync"
 
 	"gaugerod/scheduler"
 )
@@ -43,9 +44,12 @@ type table interface {
 	rows(*scheduler.Job) []row
 	// decode reads rows from the JSON that the database makes of them.
 	decode(data []byte) (decoded, error)
+	// hold copies rows, as if they had been read from the database.
+	hold([]row) decoded
 }
 
 // decoded is rows read from the database: to be compared, and to be put into a job.
+// They may be held for long and used by many at once: nobody changes them.
 type decoded struct {
 	rows func() []row
 	join func(*joiner)
@@ -131,14 +135,18 @@ func (c content[R]) decode(data []byte) (decoded, error) {
 	if err := json.Unmarshal(data, &rs); err != nil {
 		return decoded{}, fmt.Errorf("read the rows of %s: %w", c.name, err)
 	}
+	return c.decoded(rs), nil
+}
+
+func (c content[R]) decoded(rs []R) decoded {
 	return decoded{
-		rows: func() []row { return c.wrap(rs) },
+		rows: sync.OnceValue(func() []row { return c.wrap(rs) }),
 		join: func(j *joiner) {
 			if c.join != nil {
 				c.join(j, rs)
 			}
 		},
-	}, nil
+	}
 }
 
 func (c content[R]) wrap(rs []R) []row {

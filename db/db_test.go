@@ -24,8 +24,17 @@ func soak() bool { return os.Getenv("GAUGEROD_TEST_SOAK") != "" }
 // noon is the clock of tests that do not look at it.
 func noon() time.Time { return time.Date(2026, 4, 13, 12, 0, 0, 0, time.UTC) }
 
+// open is a store that reads everything from the database, so that tests see what is
+// there.
 func open(t *testing.T) *db.Store {
 	t.Helper()
 	t.Parallel()
-	return dbtest.Open(t, noon)
+	return forgetful(t)
+}
+
+func forgetful(t testing.TB) *db.Store {
+	t.Helper()
+	store := dbtest.Open(t, noon)
+	db.HoldAtMost(store, 0)
+	return store
 }

@@ -153,8 +153,7 @@ func alike(a, b *row) bool {
 
 // stateFrom puts rows together to a job again, with copies of the rows.
 func stateFrom(id scheduler.ID, rows [][]row) (*state, error) {
-	s := &state{job: &scheduler.Job{ID: id}, tables: make([]decoded, len(tables))}
-	j := &joiner{job: s.job}
+	s := &state{tables: make([]decoded, len(tables))}
 	for k, t := range tables {
 		text, err := valuesOf(rows[k])
 		if err != nil {
@@ -166,7 +165,7 @@ func stateFrom(id scheduler.ID, rows [][]row) (*state, error) {
 		if s.tables[k], err = t.decode(text); err != nil {
 			return nil, err
 		}
-		s.tables[k].join(j)
 	}
+	s.job = s.join(id)
 	return s, nil
 }

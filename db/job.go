@@ -2,6 +2,8 @@ package db
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -30,9 +32,22 @@ func (s *Store) Jobs(ctx context.Context) ([]JobHead, error) {
 // Job is the newest state of a job with its revision; scheduler.ErrNotFound when
 // there is none of that ID.
 func (s *Store) Job(ctx context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {
+	var is standing
+	err := s.pool.QueryRow(ctx, `SELECT revision, changed_at FROM job WHERE id = $1`, string(id)).Scan(&is.revision, &is.changed)
+	if errors.Is(err, pgx.ErrNoRows) {
+		s.held.forget(id)
+		return nil, 0, notFound(id)
+	}
+	if err != nil {
+		return nil, 0, fmt.Errorf("read job %q: %w", id, explain(err))
+	}
+	if found := s.held.find(id, is); found != nil {
+		return found.job, found.revision, nil
+	}
 	state, err := load(ctx, s.pool, id)
 	if err != nil {
 		return nil, 0, err
 	}
+	s.held.keep(id, state)
 	return state.job, state.revision, nil
 }

@@ -5,17 +5,27 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
 	"gaugerod/scheduler"
 )
 
+// standing tells the states of a job apart. A database that was put back to an earlier
+// state can come to the same revision twice, but not at the same time.
+type standing struct {
+	revision int64
+	changed  time.Time
+}
+
+func (a standing) is(b standing) bool { return a.revision == b.revision && a.changed.Equal(b.changed) }
+
 // state is a job as the database has it.
 type state struct {
-	revision int64
-	job      *scheduler.Job // nil: there is none
-	tables   []decoded
+	standing
+	job    *scheduler.Job // nil: there is none
+	tables []decoded
 }
 
 // rows is the rows of each table.
@@ -30,7 +40,7 @@ func (s *state) rows() [][]row {
 // selectJob reads a whole job in one statement, and so in one state: its revision
 // and then the rows of each table as a JSON array.
 var selectJob = func() string {
-	columns := []string{"j.revision"}
+	columns := []string{"j.revision", "j.changed_at"}
 	for _, t := range tables {
 		columns = append(columns, t.shape().selectAll())
 	}
@@ -44,9 +54,9 @@ type querier interface {
 
 // load reads a job; scheduler.ErrNotFound when there is none of that ID.
 func load(ctx context.Context, q querier, id scheduler.ID) (*state, error) {
-	s := &state{job: &scheduler.Job{ID: id}, tables: make([]decoded, len(tables))}
+	s := &state{tables: make([]decoded, len(tables))}
 	texts := make([][]byte, len(tables))
-	into := []any{&s.revision}
+	into := []any{&s.revision, &s.changed}
 	for k := range texts {
 		into = append(into, &texts[k])
 	}
@@ -57,13 +67,12 @@ func load(ctx context.Context, q querier, id scheduler.ID) (*state, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read job %q: %w", id, explain(err))
 	}
-	j := &joiner{job: s.job}
 	for k, t := range tables {
 		if s.tables[k], err = t.decode(texts[k]); err != nil {
 			return nil, fmt.Errorf("read job %q: %w", id, err)
 		}
-		s.tables[k].join(j)
 	}
+	s.job = s.join(id)
 	return s, nil
 }
 

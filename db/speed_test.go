@@ -15,7 +15,7 @@ import (
 
 // TestTheDemoIsReadQuickly takes the best of many: other programs may be at work.
 func TestTheDemoIsReadQuickly(t *testing.T) {
-	store := dbtest.Open(t, noon)
+	store := forgetful(t)
 	job := readFile(t, "../testdata/demo.job.yaml")
 	put(t, store, job)
 	best := time.Hour
@@ -32,7 +32,7 @@ func TestTheDemoIsReadQuickly(t *testing.T) {
 
 // TestALargeJob is about time only where something is wrong by an order.
 func TestALargeJob(t *testing.T) {
-	store := dbtest.Open(t, noon)
+	store := forgetful(t)
 	large := func(seed uint64, steps int) *scheduler.Job {
 		job := randomjob.Plain(seed, steps, steps*5/2)
 		for k := range job.Trades {
@@ -67,7 +67,7 @@ func TestALargeJob(t *testing.T) {
 }
 
 func BenchmarkReadDemo(b *testing.B) {
-	store := dbtest.Open(b, noon)
+	store := forgetful(b)
 	job := readFile(b, "../testdata/demo.job.yaml")
 	if _, err := store.Put(b.Context(), job, db.By("ida")); err != nil {
 		b.Fatal(err)

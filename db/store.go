@@ -12,6 +12,7 @@ import (
 type Store struct {
 	pool *pgxpool.Pool
 	now  func() time.Time
+	held held
 }
 
 // Open connects to a database. The address is what libpq takes: a URL or words
@@ -30,7 +31,7 @@ func Open(ctx context.Context, address string, now func() time.Time) (*Store, er
 	if err != nil {
 		return nil, explain(err)
 	}
-	s := &Store{pool: pool, now: now}
+	s := &Store{pool: pool, now: now, held: held{most: mostHeldRows}}
 	if err := s.Ping(ctx); err != nil {
 		pool.Close()
 		return nil, err
