@@ -159,8 +159,8 @@ type notice struct {
 // draft is the state that a job is to have.
 type draft struct {
 	job    *scheduler.Job
-	rows   [][]row // of the job, with their orders; nil: still to be made
-	undoes int64   // the revision that is undone by it, 0: none
+	tables []decoded // the rows of the job, with their orders; nil: still to be made
+	undoes int64     // the revision that is undone by it, 0: none
 
 	// also is what else the new revision brings, in the same transaction; may be nil.
 	also func(ctx context.Context, tx pgx.Tx, revision int64) error
@@ -177,10 +177,10 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 	if e.By.Name == "" {
 		return 0, nil, errors.New("a change needs the name of who makes it")
 	}
-	was, is := before.rows(), after.rows
-	if is == nil {
-		is = rowsOf(job)
+	if after.tables == nil {
+		after.tables = divide(job)
 	}
+	was, is := before.rows(), rowsIn(after.tables)
 	differences := make([]difference, len(tables))
 	same := true
 	for k := range tables {
@@ -211,7 +211,7 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 	}
 	batch.Queue(`UPDATE job SET revision = $2, changed_at = $3 WHERE id = $1`, string(job.ID), next.Revision, now)
 	batch.Queue(`SELECT pg_notify($1, $2)`, channel, string(told)) // sent when the transaction is committed
-	return next.Revision, stateOf(standing{next.Revision, now}, is), send(ctx, tx, job.ID, batch)
+	return next.Revision, settled(standing{next.Revision, now}, after.tables), send(ctx, tx, job.ID, batch)
 }
 
 func send(ctx context.Context, tx pgx.Tx, id scheduler.ID, batch *pgx.Batch) error {

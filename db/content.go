@@ -40,19 +40,19 @@ type table interface {
 	// told is what the history tells of a row, by column: neither the order nor
 	// what names the thing that a part belongs to, and nothing that is not given.
 	told() func(value any) map[string]any
-	// rows splits a job; orders are not given yet.
-	rows(*scheduler.Job) []row
+	// divide splits a job; orders are not given yet.
+	divide(*scheduler.Job) decoded
 	// decode reads rows from the JSON that the database makes of them.
 	decode(data []byte) (decoded, error)
-	// hold copies rows, as if they had been read from the database.
-	hold([]row) decoded
 }
 
-// decoded is rows read from the database: to be compared, and to be put into a job.
-// They may be held for long and used by many at once: nobody changes them.
+// decoded is rows read from the database or about to be written: to be compared, and
+// to be put into a job. They may be held for long and used by many at once: once they
+// are written nobody changes them.
 type decoded struct {
-	rows func() []row
-	join func(*joiner)
+	rows    func() []row
+	join    func(*joiner)
+	settled func() decoded // the same in the order in which the database gives them
 }
 
 // row is one row of a table.
@@ -128,7 +128,7 @@ func fieldsOf[R any](isPart bool) fields {
 	return f
 }
 
-func (c content[R]) rows(job *scheduler.Job) []row { return c.wrap(c.split(job)) }
+func (c content[R]) divide(job *scheduler.Job) decoded { return c.decoded(c.split(job)) }
 
 func (c content[R]) decode(data []byte) (decoded, error) {
 	var rs []R
@@ -146,6 +146,7 @@ func (c content[R]) decoded(rs []R) decoded {
 				c.join(j, rs)
 			}
 		},
+		settled: func() decoded { return c.settle(rs) },
 	}
 }
 
@@ -171,7 +172,11 @@ func joinFields(v reflect.Value, at [][]int) string {
 	}
 	parts := make([]string, len(at))
 	for k, index := range at {
-		parts[k] = fmt.Sprint(v.FieldByIndex(index).Interface())
+		if f := v.FieldByIndex(index); f.Kind() == reflect.String {
+			parts[k] = f.String()
+		} else {
+			parts[k] = fmt.Sprint(f.Interface())
+		}
 	}
 	return strings.Join(parts, ".")
 }

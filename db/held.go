@@ -93,12 +93,11 @@ func (h *held) forget(id scheduler.ID) {
 	}
 }
 
-// stateOf is the state that rows make, with copies of the rows in the order in which
-// the database gives them.
-func stateOf(is standing, rows [][]row) *state {
-	s := &state{standing: is, tables: make([]decoded, len(tables))}
-	for k, t := range tables {
-		s.tables[k] = t.hold(rows[k])
+// settled is the state that rows make once they are written.
+func settled(is standing, written []decoded) *state {
+	s := &state{standing: is, tables: make([]decoded, len(written))}
+	for k := range written {
+		s.tables[k] = written[k].settled()
 	}
 	return s
 }
@@ -112,14 +111,13 @@ func (s *state) join(id scheduler.ID) *scheduler.Job {
 	return j.job
 }
 
-func (c content[R]) hold(rows []row) decoded {
-	rs := make([]R, len(rows))
-	for k := range rows {
-		rs[k] = *rows[k].value.(*R)
-	}
+// settle puts rows into the order in which the database gives them: those without a
+// place in the order of the job by their key.
+func (c content[R]) settle(rs []R) decoded {
 	f := fieldsOf[R](c.list != "")
-	if f.nr == nil { // the database orders these by their key
-		slices.SortStableFunc(rs, func(a, b R) int { return byFields(reflect.ValueOf(a), reflect.ValueOf(b), f.key) })
+	if f.nr == nil {
+		rs = slices.Clone(rs)
+		slices.SortStableFunc(rs, func(a, b R) int { return byFields(reflect.ValueOf(&a).Elem(), reflect.ValueOf(&b).Elem(), f.key) })
 	}
 	return c.decoded(rs)
 }

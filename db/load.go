@@ -29,12 +29,14 @@ type state struct {
 }
 
 // rows is the rows of each table.
-func (s *state) rows() [][]row {
-	all := make([][]row, len(tables))
-	for k := range s.tables {
-		all[k] = s.tables[k].rows()
+func (s *state) rows() [][]row { return rowsIn(s.tables) }
+
+func rowsIn(all []decoded) [][]row {
+	rows := make([][]row, len(tables)) // without any where there is no job yet
+	for k := range all {
+		rows[k] = all[k].rows()
 	}
-	return all
+	return rows
 }
 
 // selectJob reads a whole job in one statement, and so in one state: its revision

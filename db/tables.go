@@ -23,11 +23,11 @@ var tables = []table{
 	issues, promises, promiseSteps, answers, answerSteps,
 }
 
-// rowsOf is the rows of a job, for each table.
-func rowsOf(job *scheduler.Job) [][]row {
-	all := make([][]row, len(tables))
+// divide is the rows of a job, for each table.
+func divide(job *scheduler.Job) []decoded {
+	all := make([]decoded, len(tables))
 	for k, t := range tables {
-		all[k] = t.rows(job)
+		all[k] = t.divide(job)
 	}
 	return all
 }

@@ -41,7 +41,7 @@ func (s *Store) Undo(ctx context.Context, id scheduler.ID, revision int64, mine 
 		if err != nil {
 			return draft{}, err
 		}
-		return draft{job: after.job, rows: after.rows(), undoes: done.revision}, nil
+		return draft{job: after.job, tables: after.tables, undoes: done.revision}, nil
 	})
 }
 

@@ -19,7 +19,8 @@ type work struct {
 func workOf(w *scheduler.Work) work {
 	row := work{Crews: w.Crews, Takes: w.Takes, Alone: w.Alone, Cautions: listed(w.Cautions)}
 	if s := w.Weather; s != nil {
-		row.Dry, row.WindBelow, row.MinTemperature = &s.Dry, s.WindBelow, s.MinTemperature
+		dry := s.Dry // a row is no part of a job
+		row.Dry, row.WindBelow, row.MinTemperature = &dry, s.WindBelow, s.MinTemperature
 	}
 	return row
 }

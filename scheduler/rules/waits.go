@@ -15,7 +15,7 @@ func (c *checker) checkWaits() {
 }
 
 func waitSubject(w *scheduler.Wait) subject {
-	return subject{w.Pos, fmt.Sprintf("wait from the %s to the %s", w.From, w.To)}
+	return subject{w.Pos, "wait from the " + w.From.String() + " to the " + w.To.String()}
 }
 
 func (c *checker) checkWait(w *scheduler.Wait, within *scheduler.Typical) {
