@@ -254,7 +254,7 @@ func siteOver(t *testing.T, store office.Store, job scheduler.ID) *site {
 		t.Fatal(err)
 	}
 	e := echo.New()
-	e.Use(asked)
+	e.Use(askedOf(job))
 	if err := pages.Register(e); err != nil {
 		t.Fatal(err)
 	}
@@ -265,14 +265,22 @@ func siteOver(t *testing.T, store office.Store, job scheduler.ID) *site {
 // owner is the owner of everything.
 var owner = signin.Visitor{Name: "owner", Account: uuid.New(), Session: uuid.New(), Steward: true, Role: scheduler.Owner}
 
-// asked has whoever asks be a visitor: the owner, unless the request is somebody's
-// already.
-func asked(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		if r := c.Request(); signin.From(r.Context()).Nobody() {
-			c.SetRequest(r.WithContext(signin.With(r.Context(), owner)))
+// askedOf has whoever asks be a visitor, unless the request is somebody's already: a
+// trade's own part is asked for by the link of the window setters, all else by the
+// owner.
+func askedOf(job scheduler.ID) echo.MiddlewareFunc {
+	setters := signin.Visitor{Name: "the setters' link", Session: uuid.New(), Link: &signin.TradeLink{ID: uuid.New(), Job: job, Trade: "windows"}}
+	return func(next echo.HandlerFunc) echo.HandlerFunc {
+		return func(c echo.Context) error {
+			if r := c.Request(); signin.From(r.Context()).Nobody() {
+				visitor := owner
+				if r.URL.Path == "/mine" || strings.HasPrefix(r.URL.Path, "/mine/") {
+					visitor = setters
+				}
+				c.SetRequest(r.WithContext(signin.With(r.Context(), visitor)))
+			}
+			return next(c)
 		}
-		return next(c)
 	}
 }
 
