@@ -60,6 +60,23 @@ func TestIssueKeepsThePlanAsItWas(t *testing.T) {
 	}
 }
 
+// TestUndoGoesPastAnIssue: what was done before a plan was sent out can be undone
+// still, where the issue does not rest on it.
+func TestUndoGoesPastAnIssue(t *testing.T) {
+	store := open(t)
+	put(t, store, everyFeature(t))
+	change(t, store, "garden-studio", "ida", func(j *scheduler.Job) { j.Tasks[0].Note = "Another note" })
+	if _, _, err := store.Issue(t.Context(), "garden-studio", db.By("ida"), handPlan(), issue()); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := store.Undo(t.Context(), "garden-studio", 0, false, db.By("ida")); err != nil {
+		t.Fatal(err)
+	}
+	if job := get(t, store, "garden-studio"); job.Tasks[0].Note == "Another note" || len(job.Issues) != 2 {
+		t.Errorf("note %q, %d issues", job.Tasks[0].Note, len(job.Issues))
+	}
+}
+
 func TestTheSameIssueAskedForTwice(t *testing.T) {
 	store := open(t)
 	put(t, store, everyFeature(t))

@@ -16,8 +16,8 @@ import (
 const undoDepth = 500
 
 // Undo takes one change back, as a change of its own. The revision is the one to
-// undo; 0 is the newest that is not undone and is no undoing itself, so that undoing
-// again goes further back. An undoing can be undone by its number. With mine, only
+// undo; 0 is the newest that is not undone, is no undoing itself and sent nothing out,
+// so that undoing again goes further back. An undoing can be undone by its number. With mine, only
 // what the edit's own author did is looked for and taken back.
 //
 // Errors: ErrBuiltOn where later changes touched the same things; ErrNotKept for
@@ -58,9 +58,12 @@ func undoable(ctx context.Context, tx pgx.Tx, id scheduler.ID, wanted int64, min
 		Undoes   *int64
 		Account  *uuid.UUID
 		Link     *uuid.UUID
+		SentOut  bool // a plan was issued by it, which stands
 	}
 	rows, err := tx.Query(ctx, `
-		SELECT revision, undoes, account, link FROM revision
+		SELECT revision, undoes, account, link,
+			EXISTS (SELECT FROM issued_plan i WHERE i.job = r.job AND i.revision = r.revision)
+		FROM revision r
 		WHERE job = $1 ORDER BY revision DESC LIMIT $2`, string(id), undoDepth)
 	if err != nil {
 		return nil, err
@@ -81,7 +84,7 @@ func undoable(ctx context.Context, tx pgx.Tx, id scheduler.ID, wanted int64, min
 			return nil, undoRefusal(scheduler.ErrAlready, fmt.Sprintf("revision %d has been undone already", wanted), "")
 		case l.Revision == wanted && mine && !own:
 			return nil, undoRefusal(scheduler.ErrNotTheirs, fmt.Sprintf("revision %d was made by somebody else", wanted), "ask the owner of the job, who may undo it")
-		case l.Revision == wanted, wanted == 0 && l.Undoes == nil && !isUndone && (own || !mine):
+		case l.Revision == wanted, wanted == 0 && l.Undoes == nil && !isUndone && !l.SentOut && (own || !mine):
 			return loadDelta(ctx, tx, id, l.Revision)
 		}
 	}

@@ -65,13 +65,23 @@ func (j *Job) Issue(plan *Plan, i Issue) (letter string, err error) {
 			"issue %s was sent out on %s, after %s", last.Letter, last.On, i.On)
 	}
 	i.Letter, i.AsOf, i.Pos = Letter(len(j.Issues)), worktime.DateOf(plan.AsOf), Pos{}
+	confirmed := make(map[ID][]*Promise) // by step
+	for k := range j.Promises {
+		if p := &j.Promises[k]; p.Confirmed != nil {
+			for _, step := range p.Steps {
+				confirmed[step] = append(confirmed[step], p)
+			}
+		}
+	}
 	promises := make([]Promise, 0, len(plan.Windows))
 	for k := range plan.Windows {
 		p := promiseOf(&plan.Windows[k])
 		p.Letter = i.Letter
-		for n := range j.Promises {
-			if old := &j.Promises[n]; old.Confirmed != nil && old.same(&p) && old.From == p.From && old.Until == p.Until {
-				p.Confirmed, p.By = old.Confirmed, old.By
+		for _, step := range p.Steps {
+			for _, old := range confirmed[step] {
+				if old.Trade == p.Trade && old.Place == p.Place && old.From == p.From && old.Until == p.Until {
+					p.Confirmed, p.By = old.Confirmed, old.By
+				}
 			}
 		}
 		promises = append(promises, p)

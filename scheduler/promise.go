@@ -28,12 +28,6 @@ func promiseOf(w *Window) Promise {
 	return Promise{Window: w.ID, Trade: w.Trade, Place: w.Place, Steps: slices.Clone(w.Steps), From: from, Until: until}
 }
 
-// same says whether two promises are of one window: the same trade in the same
-// place, with a step in common.
-func (p *Promise) same(q *Promise) bool {
-	return p.Trade == q.Trade && p.Place == q.Place && shareStep(p.Steps, q.Steps)
-}
-
 // Of says whether a window is the promised one: the same trade in the same place,
 // with a step in common.
 func (p *Promise) Of(w *Window) bool {

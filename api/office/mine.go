@@ -96,6 +96,10 @@ func (s *Sheet) Mine(trade scheduler.ID) (*Mine, error) {
 	for k := range s.Plan.Steps {
 		v.steps[s.Plan.Steps[k].ID] = &s.Plan.Steps[k]
 	}
+	v.facts = make(map[scheduler.ID]*scheduler.Fact, len(s.Job.Facts))
+	for k := range s.Job.Facts {
+		v.facts[s.Job.Facts[k].Step] = &s.Job.Facts[k]
+	}
 	m := &Mine{Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0), Off: make([]MyAbsence, 0)}
 	for k := range s.Plan.Windows {
 		if w := &s.Plan.Windows[k]; w.Trade == trade {
@@ -152,6 +156,7 @@ type mineView struct {
 	*Sheet
 	trade *scheduler.Trade
 	steps map[scheduler.ID]*scheduler.PlannedStep
+	facts map[scheduler.ID]*scheduler.Fact
 }
 
 func (v *mineView) window(w *scheduler.Window) MyWindow {
@@ -196,7 +201,7 @@ func (v *mineView) task(st *scheduler.PlannedStep) MyTask {
 	if len(st.Places) > 0 {
 		m.Place = v.place(st.Places[0])
 	}
-	if f := v.Job.FindFact(st.ID); f != nil && m.Tells {
+	if f := v.facts[st.ID]; f != nil && m.Tells {
 		m.Started, m.Done, m.Left = f.Started, f.Done, f.Remaining
 		if f.By == v.trade.ID { // what others wrote of it is theirs
 			m.Note = f.Note

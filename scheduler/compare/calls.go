@@ -50,7 +50,10 @@ const spoken = 4
 // day is the earlier of the old and the new one that is not past as of the later plan,
 // because it is the day for which somebody may now set out in vain or come too late.
 func calls(c *Comparison, job *scheduler.Job) []Call {
-	b := &callBook{job: job, today: c.AsOf, at: map[scheduler.ID]int{}, list: make([]Call, 0)}
+	b := &callBook{job: job, today: c.AsOf, at: map[scheduler.ID]int{}, list: make([]Call, 0), places: make(map[scheduler.ID]string, len(job.Places))}
+	for k := range job.Places {
+		b.places[job.Places[k].ID] = job.Places[k].Title
+	}
 	for k := range c.Windows {
 		b.window(&c.Windows[k])
 	}
@@ -73,6 +76,8 @@ type callBook struct {
 	today worktime.Date
 	at    map[scheduler.ID]int
 	list  []Call
+
+	places map[scheduler.ID]string // their titles
 }
 
 func (b *callBook) add(who scheduler.ID, l CallLine) {
@@ -208,10 +213,8 @@ func (b *callBook) name(id scheduler.ID) string {
 }
 
 func (b *callBook) place(id scheduler.ID) string {
-	for k := range b.job.Places {
-		if p := &b.job.Places[k]; p.ID == id && p.Title != "" {
-			return p.Title
-		}
+	if title := b.places[id]; title != "" {
+		return title
 	}
 	return string(id)
 }
