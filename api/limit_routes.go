@@ -47,6 +47,8 @@ var limitedRoutes = []limitedRoute{
 	{http.MethodPost, signin.LinkPath, "secret", guessing, nil},
 	{http.MethodPost, signin.PasswordPath, "password", guessing, &ofOne},
 	{http.MethodPost, prefix + sessionsPath + "/password", "password", guessing, &ofOne},
+	{http.MethodPut, prefix + "/you/password", "password", guessing, nil},
+	{http.MethodPost, "/you/password", "password", guessing, nil},
 	{http.MethodPost, signin.MailPath, "mail", mailing, &mailsTo},
 	{http.MethodPost, prefix + sessionsPath + "/mail", "mail", mailing, &mailsTo},
 	{http.MethodGet, feedPath, "calendar", fetching, nil},

@@ -15,15 +15,13 @@ import (
 // withPages is the site with the pages of the program.
 func (s *site) withPages() *site {
 	s.t.Helper()
-	pages, err := web.New(s.server.office, web.Options{Now: time.Now})
+	pages, err := web.New(s.server.office, web.Options{Now: time.Now, People: s.server.people})
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	s.server, err = New(Parts{
-		Database: s.store, Office: s.server.office, Keeper: s.server.keeper, Log: s.server.log, Pages: pages.Register,
-		ErrorPage: func(c echo.Context, p *Problem) error { return pages.Error(c, p.Status, p.Title, p.Detail) },
-	})
-	if err != nil {
+	s.parts.Pages = pages.Register
+	s.parts.ErrorPage = func(c echo.Context, p *Problem) error { return pages.Error(c, p.Status, p.Title, p.Detail) }
+	if s.server, err = New(s.parts); err != nil {
 		s.t.Fatal(err)
 	}
 	return s

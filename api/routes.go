@@ -50,6 +50,9 @@ func (s *Server) routes() {
 	s.historyRoutes()
 	s.eventRoutes()
 	s.sessionRoutes()
+	s.youRoutes()
+	s.peopleRoutes()
+	s.tradeLinkRoutes()
 	sayNull(s.api.OpenAPI())
 }
 
@@ -74,8 +77,8 @@ func (s *Server) apiConfig() huma.Config {
 			Components: &huma.Components{
 				Schemas: registry,
 				SecuritySchemes: map[string]*huma.SecurityScheme{
-					"session": {Type: "apiKey", In: "cookie", Name: signin.CookieName, Description: "Set by opening the sign-in link that the service prints when it starts."},
-					"bearer":  {Type: "http", Scheme: "bearer", Description: "A session token, got for the secret of a sign-in link."},
+					"session": {Type: "apiKey", In: "cookie", Name: signin.CookieName, Description: "Set by signing in. Over TLS __Host- stands before its name."},
+					"bearer":  {Type: "http", Scheme: "bearer", Description: "A session token, got for the secret of a link or for a password."},
 				},
 			},
 			Security: []map[string][]string{{"session": {}}, {"bearer": {}}},

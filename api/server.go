@@ -13,6 +13,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"gaugerod/api/office"
+	"gaugerod/api/people"
 	"gaugerod/api/rights"
 	"gaugerod/api/signin"
 )
@@ -34,6 +35,7 @@ type Parts struct {
 	Database Pinger
 	Office   *office.Office
 	Keeper   *signin.Keeper
+	People   *people.Desk
 	Log      zerolog.Logger
 	Now      func() time.Time // nil: the machine's clock
 	Config   Config
@@ -70,6 +72,7 @@ type Server struct {
 	database  Pinger
 	office    *office.Office
 	keeper    *signin.Keeper
+	people    *people.Desk
 	guard     *rights.Guard
 	log       zerolog.Logger
 	errorPage func(echo.Context, *Problem) error
@@ -90,7 +93,7 @@ func New(p Parts) (*Server, error) {
 		p.Now = time.Now
 	}
 	s := &Server{
-		database: p.Database, office: p.Office, keeper: p.Keeper, log: p.Log,
+		database: p.Database, office: p.Office, keeper: p.Keeper, people: p.People, log: p.Log,
 		errorPage: p.ErrorPage, metrics: p.Metrics, traces: p.Traces,
 		limiter: newLimiter(p.Now, mostLimited), streams: openStreams{of: make(map[string]int)}, https: p.Config.HTTPS, stopping: make(chan struct{}),
 	}

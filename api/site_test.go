@@ -22,6 +22,7 @@ import (
 	"go.uber.org/goleak"
 
 	"gaugerod/api/office"
+	"gaugerod/api/people"
 	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/db/dbtest"
@@ -44,6 +45,7 @@ type site struct {
 type store interface {
 	office.Store
 	signin.Store
+	people.Store
 	Pinger
 }
 
@@ -89,7 +91,7 @@ func newSiteOver(t *testing.T, over store) *site {
 	keeper := signin.New(over, time.Now, log)
 	t.Cleanup(keeper.Close)
 	var err error
-	s.parts = Parts{Database: over, Office: o, Keeper: keeper, Log: log}
+	s.parts = Parts{Database: over, Office: o, Keeper: keeper, People: people.New(over, o, keeper), Log: log}
 	if s.server, err = New(s.parts); err != nil {
 		t.Fatal(err)
 	}

@@ -74,25 +74,26 @@ const giveSeat = `
 	INSERT INTO seat (account, job, role, person) VALUES ($1, $2, $3, nullif($4, ''))
 	ON CONFLICT (account, job) DO UPDATE SET role = excluded.role, person = excluded.person`
 
-// SetSeat gives an account a seat, or changes the one it has. With keepOwner it is
-// ErrLastOwner to leave the job without one.
-func (s *Store) SetSeat(ctx context.Context, account uuid.UUID, seat Seat, keepOwner bool) error {
-	err := s.amongSeats(ctx, seat.Job, keepOwner, func(tx pgx.Tx) error {
-		_, err := tx.Exec(ctx, giveSeat, account, string(seat.Job), string(seat.Role), string(seat.Person))
-		return err
-	})
-	return seatless(seat.Job, err)
+// Seating says how a seat is given.
+type Seating struct {
+	KeepOwner bool // ErrLastOwner to leave the job without one
+	Anew      bool // what has let the account in so far ends: sessions, links, password
 }
 
-// LockOut ends all sessions and links of an account and takes its password away:
-// it has to be let in anew.
-func (s *Store) LockOut(ctx context.Context, account uuid.UUID) error {
-	now := s.now().UTC()
-	batch := &pgx.Batch{}
-	batch.Queue(`UPDATE account SET password = NULL WHERE id = $1 AND closed_at IS NULL`, account)
-	batch.Queue(endSessions, account, now)
-	batch.Queue(lapseLinks, account, now)
-	return s.inOne(ctx, batch)
+// SetSeat gives an account a seat, or changes the one it has.
+func (s *Store) SetSeat(ctx context.Context, account uuid.UUID, seat Seat, how Seating) error {
+	err := s.amongSeats(ctx, seat.Job, how.KeepOwner, func(tx pgx.Tx) error {
+		batch := &pgx.Batch{}
+		batch.Queue(giveSeat, account, string(seat.Job), string(seat.Role), string(seat.Person))
+		if how.Anew {
+			now := s.now().UTC()
+			batch.Queue(`UPDATE account SET password = NULL WHERE id = $1`, account)
+			batch.Queue(endSessions, account, now)
+			batch.Queue(lapseLinks, account, now)
+		}
+		return tx.SendBatch(ctx, batch).Close()
+	})
+	return seatless(seat.Job, err)
 }
 
 // DropSeat takes an account's seat on a job away; scheduler.ErrNotFound when it has

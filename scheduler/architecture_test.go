@@ -27,7 +27,7 @@ var layers = [][]string{
 	{"scheduler/planner", "scheduler/solve"},
 	{"db", "db/private"},
 	{"db/dbtest", "api/office", "api/signin", "web/draw"},
-	{"api/rights"},
+	{"api/rights", "api/people"},
 	{"api", "web"},
 	{"cmd/gaugerod/terminal", "cmd/gaugerod/completion"},
 	{"cmd/gaugerod/printout"},

@@ -65,7 +65,7 @@ func (f *form) take(b *board, err error) error {
 }
 
 // fieldOf is the form's field for a field of a command, where they differ.
-var fieldOf = map[string]string{"released": "day", "refused": "day", "booked": "day", "expected": "day", "at": "day"}
+var fieldOf = map[string]string{"released": "day", "refused": "day", "booked": "day", "expected": "day", "at": "day", "person": "by"}
 
 func (f *form) refused(r *scheduler.Refusal) {
 	name := cmp.Or(fieldOf[r.Field], r.Field)

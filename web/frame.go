@@ -4,6 +4,7 @@ package web
 type Frame struct {
 	Title string
 	Job   *FrameJob // nil on pages that belong to no job
+	Me    *Me       // nil where nobody has signed in
 }
 
 // FrameJob is the job that a page belongs to.

@@ -16,6 +16,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
+	"gaugerod/api/people"
 	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
@@ -38,12 +39,14 @@ var allPages = []page{
 	layersPage{},
 	minePage{},
 	ordersPage{},
+	peoplePage{},
 	placesPage{},
 	stepPage{},
 	tradePage{},
 	tradesPage{},
 	weekPage{},
 	wordsPage{},
+	youPage{},
 }
 
 // shared are the templates that others are made of.
@@ -52,6 +55,7 @@ var shared = []string{"frame.html", "parts.html"}
 // Pages answers requests for pages. It is safe for many goroutines.
 type Pages struct {
 	office    *office.Office
+	people    *people.Desk
 	now       func() time.Time
 	templates map[string]*template.Template
 	style     string // the style sheet's address, which changes with its content
@@ -59,12 +63,13 @@ type Pages struct {
 
 // Options says what pages need from their surroundings.
 type Options struct {
-	Now func() time.Time // the clock that "today" is read from
+	Now    func() time.Time // the clock that "today" is read from
+	People *people.Desk     // nil: there are no seats and links to show
 }
 
 // New parses every template.
 func New(o *office.Office, options Options) (*Pages, error) {
-	p := &Pages{office: o, now: options.Now, templates: map[string]*template.Template{}}
+	p := &Pages{office: o, people: options.People, now: options.Now, templates: map[string]*template.Template{}}
 	if p.now == nil {
 		return nil, fmt.Errorf("web: pages need a clock")
 	}
@@ -110,7 +115,7 @@ const policy = "default-src 'none'; style-src 'self'; img-src 'self'; form-actio
 // render fills a page into a buffer, so that nothing is sent of one that fails.
 func (p *Pages) render(c echo.Context, status int, pg page) error {
 	var b bytes.Buffer
-	if err := p.templates[pg.name()].ExecuteTemplate(&b, "frame", pg); err != nil {
+	if err := p.templates[pg.name()].ExecuteTemplate(&b, "frame", withMe(c, pg)); err != nil {
 		return fmt.Errorf("page %s: %w", pg.name(), err)
 	}
 	h := c.Response().Header()

@@ -8,6 +8,11 @@ func (p *Pages) Register(e *echo.Echo) error {
 	e.GET("/static/*", p.static)
 	e.GET("/", p.jobs)
 	e.GET("/words", p.words)
+	e.GET("/you", p.you)
+	e.POST("/you", p.describeYou)
+	e.POST("/you/password", p.setPassword)
+	e.POST("/you/sessions", p.endSession)
+	e.POST("/you/device", p.newDevice)
 
 	m := e.Group("/mine")
 	m.GET("", p.mine)
@@ -31,6 +36,13 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.GET("/history", p.history)
 	j.GET("/revisions/:revision/file", p.pastFile)
 	j.POST("/undo", p.undo)
+
+	j.GET("/people", p.whoIsWho)
+	j.POST("/people", p.invite)
+	j.POST("/people/:account", p.changeSeat)
+	j.POST("/people/:account/link", p.handOver)
+	j.POST("/links", p.makeLink)
+	j.POST("/links/:link/revoke", p.revokeLink)
 
 	s := j.Group("/steps/:step")
 	s.GET("", p.step)

@@ -92,7 +92,7 @@ func (g *Guard) Enforce(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		c.SetRequest(c.Request().WithContext(signin.With(c.Request().Context(), v)))
 		switch {
-		case who.may(v):
+		case who.May(v):
 		case v.Nobody() && (known || g.underAPI(c)):
 			return g.signedOut(c)
 		case wrongMethod:
@@ -145,7 +145,7 @@ func (g *Guard) last(c echo.Context, who Who, next echo.HandlerFunc) error {
 				return
 			case <-again.C:
 				// While the database does not answer nobody is put out.
-				if v, err := g.Identify(r.WithContext(ctx), job); err == nil && !who.may(v) {
+				if v, err := g.Identify(r.WithContext(ctx), job); err == nil && !who.May(v) {
 					cancel()
 				}
 			}

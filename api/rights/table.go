@@ -29,6 +29,27 @@ var API = Table{
 	"DELETE /api/sessions":        Known,
 	"POST /api/sign-in-links":     SignedIn,
 
+	// Everybody's own account, and no other.
+	"GET /api/you":                      SignedIn,
+	"PUT /api/you":                      SignedIn,
+	"PUT /api/you/password":             SignedIn.Door(),
+	"GET /api/you/sessions":             SignedIn,
+	"DELETE /api/you/sessions":          SignedIn,
+	"DELETE /api/you/sessions/:session": SignedIn,
+
+	"GET /api/accounts":             Steward,
+	"DELETE /api/accounts/:account": Steward,
+
+	"GET /api/jobs/:job/people":                Seated,
+	"POST /api/jobs/:job/people":               Owner,
+	"PUT /api/jobs/:job/people/:account":       Owner,
+	"DELETE /api/jobs/:job/people/:account":    Owner,
+	"POST /api/jobs/:job/people/:account/link": Owner,
+
+	"GET /api/jobs/:job/links":          Site,
+	"POST /api/jobs/:job/links":         Site,
+	"DELETE /api/jobs/:job/links/:link": Site,
+
 	"GET /api/jobs": SignedIn, // those that one has a seat on
 
 	"GET /api/jobs/:job":                        Seated,
@@ -103,6 +124,20 @@ var Pages = Table{
 
 	"GET /":      SignedIn, // the jobs that one has a seat on
 	"GET /words": Known,    // there is nothing of a job in it, and the foot of every page leads there
+
+	// Everybody's own account, and no other.
+	"GET /you":           SignedIn,
+	"POST /you":          SignedIn,
+	"POST /you/password": SignedIn.Door(),
+	"POST /you/sessions": SignedIn,
+	"POST /you/device":   SignedIn,
+
+	"GET /jobs/:job/people":                Seated,
+	"POST /jobs/:job/people":               Owner,
+	"POST /jobs/:job/people/:account":      Owner,
+	"POST /jobs/:job/people/:account/link": Owner,
+	"POST /jobs/:job/links":                Site,
+	"POST /jobs/:job/links/:link/revoke":   Site,
 
 	"GET /jobs/:job":               Seated,
 	"GET /jobs/:job/places":        Seated,

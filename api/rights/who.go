@@ -65,10 +65,10 @@ func (w Who) Why() string { return w.why }
 
 // May says whether the visitor may use a page's route or send a form to it, so that
 // pages offer nothing that is turned away.
-func May(v signin.Visitor, method, path string) bool { return Pages[Key(method, path)].may(v) }
+func May(v signin.Visitor, method, path string) bool { return Pages[Key(method, path)].May(v) }
 
-// may says whether the visitor may use the route.
-func (w Who) may(v signin.Visitor) bool {
+// May says whether the visitor may use the route.
+func (w Who) May(v signin.Visitor) bool {
 	switch w.kind {
 	case everybody:
 		return true

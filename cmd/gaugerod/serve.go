@@ -13,6 +13,7 @@ import (
 
 	"gaugerod/api"
 	"gaugerod/api/office"
+	"gaugerod/api/people"
 	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/web"
@@ -107,14 +108,15 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 
 // server puts API and pages together.
 func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *signin.Keeper, view *outlook, log zerolog.Logger) (*api.Server, error) {
-	pages, err := web.New(o, web.Options{Now: s.now})
+	desk := people.New(d.Store, o, keeper)
+	pages, err := web.New(o, web.Options{Now: s.now, People: desk})
 	if err != nil {
 		return nil, err
 	}
 	keeper.Style = pages.Style()
 	keeper.Secure = strings.HasPrefix(c.URL, "https://")
 	return api.New(api.Parts{
-		Database: d.Store, Office: o, Keeper: keeper, Log: log, Now: s.now,
+		Database: d.Store, Office: o, Keeper: keeper, People: desk, Log: log, Now: s.now,
 		Config:  api.Config{Origins: c.Origins, Proxies: c.Proxies, HTTPS: strings.HasPrefix(c.URL, "https://")},
 		Metrics: view.metrics, Traces: view.traces,
 		Pages: pages.Register,

@@ -1,0 +1,37 @@
+package web
+
+import (
+	"reflect"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/api/signin"
+)
+
+// Me is who reads the page.
+type Me struct {
+	Name   string
+	You    string // the page of one's own account, empty for a trade's link
+	People string // the page of who has which role on the job, empty on pages of no job
+}
+
+// withMe is a page in whose frame stands who reads it, where somebody has signed in.
+func withMe(c echo.Context, pg page) page {
+	v := signin.From(c.Request().Context())
+	if v.Nobody() {
+		return pg
+	}
+	me := Me{Name: v.Name}
+	if v.Link == nil {
+		me.You = "/you"
+		if job := c.Param("job"); job != "" && v.Role != "" {
+			me.People = "/jobs/" + job + "/people"
+		}
+	}
+	filled := reflect.New(reflect.TypeOf(pg)).Elem() // pages are values, each with its frame in it
+	filled.Set(reflect.ValueOf(pg))
+	if frame := filled.FieldByName("Frame"); frame.IsValid() {
+		frame.FieldByName("Me").Set(reflect.ValueOf(&me))
+	}
+	return filled.Interface().(page)
+}
