@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/url"
 	"reflect"
 
 	"github.com/labstack/echo/v4"
@@ -26,6 +27,9 @@ func withMe(c echo.Context, pg page) page {
 		me.You = "/you"
 		if job := c.Param("job"); job != "" && v.Role != "" {
 			me.People = "/jobs/" + job + "/people"
+			if day := c.QueryParam("as-of"); day != "" {
+				me.People += "?as-of=" + url.QueryEscape(day)
+			}
 		}
 	}
 	filled := reflect.New(reflect.TypeOf(pg)).Elem() // pages are values, each with its frame in it

@@ -249,7 +249,7 @@ func siteOver(t *testing.T, store office.Store, job scheduler.ID) *site {
 	now := func() time.Time { return readAt }
 	o := office.New(store, now, zerolog.Nop(), office.WithPlanner(plan))
 	t.Cleanup(o.Close)
-	pages, err := New(o, Options{Now: now})
+	pages, err := New(o, Options{Now: now, People: newDesk(t, o)})
 	if err != nil {
 		t.Fatal(err)
 	}
