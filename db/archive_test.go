@@ -28,11 +28,20 @@ func export(t *testing.T, store *db.Store) []byte {
 	return b.Bytes()
 }
 
-// lived is a store with jobs that have a history, and plans.
+// lived is a store with jobs that have a history, plans, and one that was sent out.
 func lived(t *testing.T, store *db.Store) []*scheduler.Job {
 	t.Helper()
 	put(t, store, everyFeature(t))
 	put(t, store, readFile(t, "../testdata/demo.job.yaml"))
+	if _, _, err := store.Issue(t.Context(), "garden-studio", db.By("ida"), handPlan(), issue()); err != nil {
+		t.Fatal(err)
+	}
+	_, err := store.Show(t.Context(), "garden-studio", "cladding", 2, func(_ []db.ShownWindow, at time.Time) []db.ShownWindow {
+		return []db.ShownWindow{{UID: "a", Place: "house", ChangedAt: at, From: at, Until: at}}
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
 	change(t, store, "garden-studio", "kim", func(j *scheduler.Job) { j.Title = "Garden studio “ß” \\ \U0001F332" })
 	change(t, store, "garden-studio", "kim", func(j *scheduler.Job) { j.Tasks = append(j.Tasks, newTask("more")) })
 	change(t, store, "garden-studio", "kim", func(j *scheduler.Job) {
@@ -106,6 +115,15 @@ func TestArchiveGivesBackEverything(t *testing.T) {
 			t.Fatal(err)
 		}
 		wantGapless(t, lines, revision)
+		if job.ID == "garden-studio" {
+			sent, err := other.IssuedPlan(t.Context(), job.ID, job.Issues[len(job.Issues)-1].Letter)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := cmp.Diff(handPlan(), sent.Plan, same); d != "" {
+				t.Errorf("what was sent out came back otherwise:\n%s", d)
+			}
+		}
 		// And it goes on from there.
 		if next := change(t, other, job.ID, "kim", func(j *scheduler.Job) { j.Title += " II" }); next != revision+1 {
 			t.Errorf("%s: the next revision is %d after %d", job.ID, next, revision)
