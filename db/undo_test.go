@@ -25,8 +25,10 @@ func TestEveryStateCanBeHadAgain(t *testing.T) {
 	const id = "random"
 	states := map[int64]*scheduler.Job{}
 	random := rand.New(rand.NewPCG(4, 2))
+	sentOut := &scheduler.Job{Issues: []scheduler.Issue{{Letter: "A", By: "person-own"}}} // by all of them: an issue cannot be undone
+	sentOut.Issues[0].On, sentOut.Issues[0].AsOf = mustDate("2026-01-01"), mustDate("2026-01-01")
 	for range 14 {
-		job := randomjob.New(uint64(random.IntN(4)), randomjob.Size{Steps: 25})
+		job := inPlaceOf(randomjob.New(uint64(random.IntN(4)), randomjob.Size{Steps: 25}), sentOut)
 		job.ID = id
 		switch random.IntN(3) {
 		case 0:
