@@ -23,10 +23,10 @@ type Options struct {
 	AsOf   *worktime.Date    // nil: the job's own, else its start
 	Effort *levelling.Effort // nil: what suits the size of the job
 
-	// Mend has Replan do no more than mend the plan before, where there is one: no search
-	// for a better plan or for a proof that there is none, however much the change has
-	// made possible, and none for the smallest set of statements where limits take part
-	// in a contradiction. It is a sound plan soon, to be bettered without Mend.
+	// Mend has Replan do no more than mend the plan before, where there is one: it does
+	// not search as from nothing, however much the change has made possible, nor for the
+	// smallest set of statements where limits take part in a contradiction. It is a sound
+	// plan soon, to be bettered without Mend.
 	Mend bool
 }
 
@@ -38,7 +38,11 @@ func (o Options) effort(steps int, mendOnly bool) levelling.Effort {
 	}
 	if mendOnly {
 		effort.Schedules, effort.Raises = min(effort.Schedules, mendingSchedules), min(effort.Raises, mendingRaises)
-		effort.LateEnds, effort.DeadEnds, effort.VisitEnds = 0, 0, 0
+		ends := int64(mendingEnds)
+		if steps > mendingProofs {
+			ends = 0
+		}
+		effort.LateEnds, effort.DeadEnds, effort.VisitEnds = min(effort.LateEnds, ends), min(effort.DeadEnds, ends), 0
 	}
 	return effort
 }
@@ -230,6 +234,9 @@ func (s *solution) order(effort levelling.Effort) (levelling.Schedule, fitting, 
 		if ok || err != nil {
 			return best, asBefore, err
 		}
+	}
+	if s.mendOnly {
+		effort.LateEnds, effort.DeadEnds = 0, 0
 	}
 	best, early, kept, err := s.fit(effort)
 	switch {
