@@ -32,10 +32,10 @@ func withMe(c echo.Context, pg page) page {
 			}
 		}
 	}
-	filled := reflect.New(reflect.TypeOf(pg)).Elem() // pages are values, each with its frame in it
-	filled.Set(reflect.ValueOf(pg))
+	filled := reflect.New(reflect.Indirect(reflect.ValueOf(pg)).Type()).Elem() // a copy, so that a frame can be filled
+	filled.Set(reflect.Indirect(reflect.ValueOf(pg)))
 	if frame := filled.FieldByName("Frame"); frame.IsValid() {
 		frame.FieldByName("Me").Set(reflect.ValueOf(&me))
 	}
-	return filled.Interface().(page)
+	return filled.Addr().Interface().(page)
 }
