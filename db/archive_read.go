@@ -221,10 +221,7 @@ func (t *archivedTable) read(ctx context.Context, tx pgx.Tx, r io.Reader) (int64
 			batch, size = nil, 0
 		}
 	}
-	if err := t.insert(ctx, tx, batch); err != nil {
-		return count, err
-	}
-	return count, t.goOn(ctx, tx)
+	return count, t.insert(ctx, tx, batch)
 }
 
 // arrived says whether an archive made now would hold the same rows: whatever is

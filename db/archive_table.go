@@ -38,7 +38,6 @@ type archivedTable struct {
 	name    string
 	columns []string // but those that follow from others
 	order   string   // of the rows: by the primary key, the same under every collation
-	counted []string // columns whose next value comes from a sequence
 }
 
 // archivedTables asks the catalogue about all tables of an archive.
@@ -49,18 +48,15 @@ func archivedTables(ctx context.Context, tx pgx.Tx) ([]archivedTable, error) {
 			coalesce((SELECT string_agg(format('t.%I', k.attname) || CASE WHEN k.attcollation <> 0 THEN ' COLLATE "C"' ELSE '' END, ', ' ORDER BY n.nr)
 				FROM pg_index i CROSS JOIN LATERAL unnest(i.indkey) WITH ORDINALITY AS n (attnum, nr)
 				JOIN pg_attribute k ON k.attrelid = r.oid AND k.attnum = n.attnum
-				WHERE i.indrelid = r.oid AND i.indisprimary), ''),
-			coalesce(array_agg(a.attname::text ORDER BY a.attnum)
-				FILTER (WHERE pg_get_serial_sequence(format('%I.%I', s.nspname, r.relname), a.attname) IS NOT NULL), '{}')
-		FROM pg_class r JOIN pg_namespace s ON s.oid = r.relnamespace
-		JOIN pg_attribute a ON a.attrelid = r.oid AND a.attnum > 0 AND NOT a.attisdropped
-		WHERE r.relkind = 'r' AND s.nspname = 'public' AND r.relname = ANY ($1)
-		GROUP BY r.oid, r.relname, s.nspname`, archivedNames())
+				WHERE i.indrelid = r.oid AND i.indisprimary), '')
+		FROM pg_class r JOIN pg_attribute a ON a.attrelid = r.oid AND a.attnum > 0 AND NOT a.attisdropped
+		WHERE r.relkind = 'r' AND r.relnamespace = 'public'::regnamespace AND r.relname = ANY ($1)
+		GROUP BY r.oid, r.relname`, archivedNames())
 	if err != nil {
 		return nil, err
 	}
 	known, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (t archivedTable, err error) {
-		err = row.Scan(&t.name, &t.columns, &t.order, &t.counted)
+		err = row.Scan(&t.name, &t.columns, &t.order)
 		return t, err
 	})
 	if err != nil {
@@ -110,21 +106,9 @@ func (t *archivedTable) insert(ctx context.Context, tx pgx.Tx, lines [][]byte) e
 		return nil
 	}
 	columns := list(t.columns, "")
-	_, err := tx.Exec(ctx, `INSERT INTO `+quoted(t.name)+` (`+columns+`) OVERRIDING SYSTEM VALUE
+	_, err := tx.Exec(ctx, `INSERT INTO `+quoted(t.name)+` (`+columns+`)
 		SELECT `+columns+` FROM json_populate_recordset(NULL::`+quoted(t.name)+`, $1::json)`, "["+string(bytes.Join(lines, []byte{','}))+"]")
 	return err
-}
-
-// goOn lets sequences go on after the greatest value that was inserted.
-func (t *archivedTable) goOn(ctx context.Context, tx pgx.Tx) error {
-	for _, c := range t.counted {
-		_, err := tx.Exec(ctx, `SELECT setval(pg_get_serial_sequence($1, $2), max(`+quoted(c)+`)) FROM `+quoted(t.name),
-			quoted(t.name), c)
-		if err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // migrationOf is the last migration that the schema has had.

@@ -314,6 +314,16 @@ func TestArchivedTablesCanBeReadInTheirOrder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	rows, err = conn.Query(t.Context(), `
+		SELECT relname || '.' || attname FROM pg_attribute JOIN pg_class r ON r.oid = attrelid
+		WHERE attnum > 0 AND relname = ANY ($1) AND relnamespace = 'public'::regnamespace AND NOT attisdropped
+			AND pg_get_serial_sequence(format('public.%I', relname), attname) IS NOT NULL`, archived)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if counted, err := pgx.CollectRows(rows, pgx.RowTo[string]); err != nil || len(counted) > 0 {
+		t.Errorf("numbers that Postgres gives would begin anew after an import: %v (%v)", counted, err)
+	}
 }
 
 // A column of json keeps what is between the words, ends of lines too.
