@@ -171,7 +171,7 @@ func (s *Server) listMoved(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	etag := tag(sheet.Revision, &sheet.AsOf)
+	etag := planTag(sheet.Revision, sheet.AsOf, sheet.Take)
 	if err := unchanged(in.IfNoneMatch, etag); err != nil {
 		return nil, err
 	}

@@ -77,7 +77,7 @@ func (s *Server) getPastFile(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	return &fileAnswer{ETag: tag(in.Revision, nil), CacheControl: revalidate, ContentType: yamlType, Body: text}, nil
+	return &fileAnswer{ETag: tag(in.Revision), CacheControl: revalidate, ContentType: yamlType, Body: text}, nil
 }
 
 func (s *Server) undo(ctx context.Context, in *struct {

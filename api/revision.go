@@ -65,13 +65,16 @@ type ChangedBody struct {
 	Plan     string `json:"plan" format:"uri-reference" doc:"Where the plan of that revision is."`
 }
 
-// tag is the ETag of a revision, with the as-of day where a plan is shown: the
-// same revision has another plan on another day.
-func tag(revision int64, asOf *worktime.Date) string {
-	if asOf == nil {
-		return fmt.Sprintf("%q", strconv.FormatInt(revision, 10))
+// tag is the ETag of a revision.
+func tag(revision int64) string { return fmt.Sprintf(`"%d"`, revision) }
+
+// planTag is the ETag of what is shown of a plan: the same revision has another plan
+// on another day, and a better one may have been found since.
+func planTag(revision int64, asOf worktime.Date, take int) string {
+	if take > 1 {
+		return fmt.Sprintf(`"%d-%s-%d"`, revision, asOf, take)
 	}
-	return fmt.Sprintf("%q", strconv.FormatInt(revision, 10)+"-"+asOf.String())
+	return fmt.Sprintf(`"%d-%s"`, revision, asOf)
 }
 
 // revisionOf is the revision that an If-Match names, 0 where it asks for none.
@@ -106,7 +109,7 @@ func answerJob[B any](ctx context.Context, s *Server, in *JobQuery, show func(*s
 	if err != nil {
 		return nil, err
 	}
-	etag := tag(revision, nil)
+	etag := tag(revision)
 	if err := unchanged(in.IfNoneMatch, etag); err != nil {
 		return nil, err
 	}
@@ -119,13 +122,9 @@ func answerJob[B any](ctx context.Context, s *Server, in *JobQuery, show func(*s
 
 // answerPlan reads something of a job's plan.
 func answerPlan[B any](ctx context.Context, s *Server, in *PlanQuery, show func(*office.Sheet, Standing) (B, error)) (*Answer[B], error) {
-	var asked *worktime.Date
-	if in.AsOf != "" {
-		day, err := worktime.ParseDate(in.AsOf)
-		if err != nil {
-			return nil, problemOf("impossible", http.StatusUnprocessableEntity, "That cannot be", err.Error())
-		}
-		asked = &day
+	asked, err := askedDay(in.AsOf)
+	if err != nil {
+		return nil, err
 	}
 	if in.IfNoneMatch != "" {
 		if err := s.unchangedPlan(ctx, in, asked); err != nil {
@@ -140,20 +139,28 @@ func answerPlan[B any](ctx context.Context, s *Server, in *PlanQuery, show func(
 	if err != nil {
 		return nil, err
 	}
-	return &Answer[B]{ETag: tag(sheet.Revision, &sheet.AsOf), CacheControl: revalidate, Body: body}, nil
+	return &Answer[B]{ETag: planTag(sheet.Revision, sheet.AsOf, sheet.Take), CacheControl: revalidate, Body: body}, nil
+}
+
+// askedDay is the day that a request names, nil where it names none.
+func askedDay(text string) (*worktime.Date, error) {
+	if text == "" {
+		return nil, nil
+	}
+	day, err := worktime.ParseDate(text)
+	if err != nil {
+		return nil, problemOf("impossible", http.StatusUnprocessableEntity, "That cannot be", err.Error())
+	}
+	return &day, nil
 }
 
 // unchangedPlan spares the planning when the client has it already.
 func (s *Server) unchangedPlan(ctx context.Context, in *PlanQuery, asked *worktime.Date) error {
-	job, revision, err := s.office.Job(ctx, in.Job)
-	if err != nil {
+	revision, day, take, err := s.office.Take(ctx, in.Job, asked)
+	if err != nil || take == 0 {
 		return err
 	}
-	day, err := s.office.AsOfOr(job, asked)
-	if err != nil {
-		return err
-	}
-	return unchanged(in.IfNoneMatch, tag(revision, &day))
+	return unchanged(in.IfNoneMatch, planTag(revision, day, take))
 }
 
 // edit is how the change of a request is asked for, in the name of who has signed in.
@@ -182,7 +189,7 @@ func (s *Server) edited(ctx context.Context, in Change, do func(db.Edit) (int64,
 }
 
 func changed(job scheduler.ID, revision int64) *Changed {
-	return &Changed{ETag: tag(revision, nil), Body: ChangedBody{Revision: revision, Plan: prefix + "/jobs/" + string(job) + "/plan"}}
+	return &Changed{ETag: tag(revision), Body: ChangedBody{Revision: revision, Plan: prefix + "/jobs/" + string(job) + "/plan"}}
 }
 
 // when is the moment a person means who names none: now, or the as-of day where

@@ -49,6 +49,7 @@ func (s *Server) routes() {
 	s.mineRoutes()
 	s.historyRoutes()
 	s.eventRoutes()
+	s.searchRoutes()
 	s.sessionRoutes()
 	s.youRoutes()
 	s.peopleRoutes()

@@ -73,17 +73,41 @@ func (r *running) stopped(t *testing.T) {
 // events reads the data of revision events.
 func events(t *testing.T, got *http.Response) func() string {
 	t.Helper()
+	next := everyEvent(t, got)
+	return func() string {
+		for {
+			switch e := next(); e.name {
+			case "revision", "end":
+				return e.data
+			}
+		}
+	}
+}
+
+// event is one event of a stream; that it has ended is one too.
+type event struct{ name, id, data string }
+
+// everyEvent reads the events of a stream.
+func everyEvent(t *testing.T, got *http.Response) func() event {
+	t.Helper()
 	if got.StatusCode != http.StatusOK || got.Header.Get("Content-Type") != "text/event-stream" {
 		t.Fatalf("%d %s", got.StatusCode, got.Header.Get("Content-Type"))
 	}
 	lines := bufio.NewScanner(got.Body)
-	return func() string {
+	return func() (e event) {
 		for lines.Scan() {
-			if data, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
-				return data
+			name, value, _ := strings.Cut(lines.Text(), ": ")
+			switch name {
+			case "event":
+				e.name = value
+			case "id":
+				e.id = value
+			case "data":
+				e.data = value
+				return e
 			}
 		}
-		return "end"
+		return event{name: "end", data: "end"}
 	}
 }
 
@@ -91,18 +115,18 @@ func TestLiveRevisions(t *testing.T) {
 	s := newSite(t).withExample()
 	r := run(t, s)
 	next := events(t, r.open(t, garden+"/events"))
-	if got := next(); got != "1" {
+	if got := next(); got != `{"revision":1}` {
 		t.Fatalf("first comes %q, want the revision as it is", got)
 	}
 	s.send("PUT", garden+"/trades/cladding/crews", `{"crews":2}`).want(http.StatusOK)
-	if got := next(); got != "2" {
+	if got := next(); got != `{"revision":2}` {
 		t.Fatalf("then comes %q", got)
 	}
 	// Another instance changes the job in the same database.
 	if _, err := s.store.Change(t.Context(), "garden-studio", db.By("elsewhere"), func(j *scheduler.Job) error { return j.SetCrews("cladding", 3) }); err != nil {
 		t.Fatal(err)
 	}
-	if got := next(); got != "3" {
+	if got := next(); got != `{"revision":3}` {
 		t.Fatalf("from elsewhere comes %q", got)
 	}
 	r.stop()
@@ -172,12 +196,12 @@ func TestStreamsOutliveTheServersTimeouts(t *testing.T) {
 	defer hs.Close()
 	r := &running{site: s, base: hs.URL, client: hs.Client()}
 	next := events(t, r.open(t, garden+"/events"))
-	if got := next(); got != "1" {
+	if got := next(); got != `{"revision":1}` {
 		t.Fatalf("first comes %q", got)
 	}
 	time.Sleep(200 * time.Millisecond)
 	s.send("PUT", garden+"/trades/cladding/crews", `{"crews":2}`).want(http.StatusOK)
-	if got := next(); got != "2" {
+	if got := next(); got != `{"revision":2}` {
 		t.Fatalf("after the timeouts comes %q", got)
 	}
 	close(s.server.stopping)

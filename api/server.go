@@ -6,6 +6,7 @@ import (
 	stdlog "log"
 	"net"
 	"net/http"
+	"sync"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -149,8 +150,8 @@ func Listen(ctx context.Context, address string) (net.Listener, error) {
 }
 
 // Serve answers on the listener until ctx ends, then ends event streams, lets
-// running requests finish and returns nil. It passes on what other instances
-// change meanwhile.
+// running requests finish and returns nil. Meanwhile it passes on what other instances
+// change, and does heavy work.
 func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 	hs := &http.Server{
 		Handler: s.echo, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout,
@@ -159,13 +160,9 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	heard := make(chan struct{})
-	go func() {
-		defer close(heard)
-		if err := s.office.Listen(ctx); err != nil && ctx.Err() == nil {
-			s.log.Error().Err(err).Msg("changes made elsewhere are no longer heard")
-		}
-	}()
+	var beside sync.WaitGroup
+	beside.Go(func() { s.goOn(ctx, "changes made elsewhere are not heard", s.office.Listen) })
+	beside.Go(func() { s.goOn(ctx, "heavy work is not done", s.office.Work) })
 	served := make(chan error, 1)
 	go func() { served <- hs.Serve(listener) }()
 	var err error
@@ -178,8 +175,26 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 		}
 	}
 	cancel()
-	<-heard
+	beside.Wait()
 	return err
+}
+
+// again is how long it takes until something that has failed is begun anew.
+const again = 5 * time.Second
+
+// goOn does something until ctx ends, and begins anew when it fails.
+func (s *Server) goOn(ctx context.Context, without string, do func(context.Context) error) {
+	for ctx.Err() == nil {
+		err := do(ctx)
+		if ctx.Err() != nil {
+			return
+		}
+		s.log.Error().Err(err).Msg(without)
+		select {
+		case <-ctx.Done():
+		case <-time.After(again):
+		}
+	}
 }
 
 func (s *Server) stop(hs *http.Server) error {

@@ -57,7 +57,7 @@ func lived(t *testing.T, store *db.Store) []*scheduler.Job {
 			t.Fatal(err)
 		}
 		day, plan := planned(t, job)
-		if err := store.SavePlan(t.Context(), job.ID, revision, day, plan); err != nil {
+		if _, _, err := store.SavePlan(t.Context(), db.PlanOf{Job: job.ID, Revision: revision, AsOf: day}, plan, true); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -107,7 +107,7 @@ func TestArchiveGivesBackEverything(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := other.LoadPlan(t.Context(), job.ID, revision, day); err != nil {
+		if _, _, err := other.LoadPlan(t.Context(), db.PlanOf{Job: job.ID, Revision: revision, AsOf: day}); err != nil {
 			t.Error(err)
 		}
 		lines, err := other.History(t.Context(), job.ID, 0, 100_000)

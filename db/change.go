@@ -148,14 +148,6 @@ func lockJob(ctx context.Context, tx pgx.Tx, id scheduler.ID) (is standing, err 
 	return is, err
 }
 
-// channel is what is notified of each change, with a notice as JSON.
-const channel = "gaugerod_change"
-
-type notice struct {
-	Job      scheduler.ID `json:"job"`
-	Revision int64        `json:"revision"`
-}
-
 // draft is the state that a job is to have.
 type draft struct {
 	job    *scheduler.Job
@@ -196,7 +188,7 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 	if err := keepsIssues(differences); err != nil {
 		return 0, nil, err
 	}
-	next := notice{Job: job.ID, Revision: before.revision + 1}
+	next := Word{Job: job.ID, Revision: before.revision + 1, Kind: RevisionWord}
 	batch, err := batchOf(job.ID, differences)
 	if err != nil {
 		return 0, nil, err

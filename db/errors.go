@@ -46,8 +46,8 @@ func explain(err error) error {
 		return err
 	}
 	switch class := refused.Code[:2]; {
-	case refused.ConstraintName == "plan_job_fkey":
-		return fmt.Errorf("the job of the plan is %w", scheduler.ErrNotFound)
+	case refused.ConstraintName == "plan_job_fkey", refused.ConstraintName == "comparison_job_fkey":
+		return fmt.Errorf("the job of the %s is %w", refused.TableName, scheduler.ErrNotFound)
 	case class == "23":
 		return &RefusedError{Constraint: refused.ConstraintName, Table: refused.TableName, cause: err}
 	case class == "08", class == "57", refused.Code == "53300":

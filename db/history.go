@@ -74,7 +74,7 @@ const insertRevision = `
 	VALUES ($1, $2, $3, $4, nullif($5, $8::uuid), nullif($6, $8::uuid), nullif($7, 0::bigint), $9::text::jsonb)`
 
 // keepHistory adds what a change did, for people to read and for the way back.
-func keepHistory(batch *pgx.Batch, next notice, e Edit, now time.Time, undoes int64, was, is [][]row, differences []difference) error {
+func keepHistory(batch *pgx.Batch, next Word, e Edit, now time.Time, undoes int64, was, is [][]row, differences []difference) error {
 	lines, err := historyOf(next.Job, was, is, differences)
 	if err != nil {
 		return err

@@ -39,7 +39,7 @@ func TestListen(t *testing.T) {
 	words := make(chan word, 100)
 	ended := make(chan error, 1)
 	go func() {
-		ended <- store.Listen(ctx, func(id scheduler.ID, revision int64) { words <- word{id, revision} })
+		ended <- store.Listen(ctx, func(w db.Word) { words <- word{w.Job, w.Revision} })
 	}()
 	if w := next(t, words); w != (word{job.ID, 1}) {
 		t.Errorf("at first heard %v, want the job as it stands", w)
@@ -79,7 +79,7 @@ func TestListenSaysWhenItCannotBegin(t *testing.T) {
 	store.Close()
 	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)
 	defer cancel()
-	if err := store.Listen(ctx, func(scheduler.ID, int64) {}); err == nil || errors.Is(err, context.DeadlineExceeded) {
+	if err := store.Listen(ctx, func(db.Word) {}); err == nil || errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("a closed store listens (%v)", err)
 	}
 }

@@ -37,7 +37,7 @@ func TestStoreOutlivesPostgres(t *testing.T) {
 	words := make(chan word, 1000)
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
-	go store.Listen(ctx, func(id scheduler.ID, revision int64) { words <- word{id, revision} })
+	go store.Listen(ctx, func(w db.Word) { words <- word{w.Job, w.Revision} })
 	next(t, words)
 
 	killPostgres(folder)

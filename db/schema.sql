@@ -167,6 +167,28 @@ CREATE TABLE closure (
 COMMENT ON TABLE closure IS 'Days, both ends included, on which nobody works on the job';
 COMMENT ON COLUMN closure.name IS 'Its days, with a number in brackets from the second of the same on';
 
+CREATE TABLE comparison (
+    job short_name NOT NULL,
+    revision bigint NOT NULL,
+    against text NOT NULL,
+    as_of_day date NOT NULL,
+    state text NOT NULL,
+    asked_at timestamp with time zone NOT NULL,
+    ended_at timestamp with time zone,
+    outcome jsonb,
+    CONSTRAINT comparison_pkey PRIMARY KEY (job, revision, against, as_of_day),
+    CONSTRAINT comparison_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT comparison_against_spelt CHECK ((against ~ '^([1-9][0-9]{0,17}|[A-Z]{1,3})$'::text)),
+    CONSTRAINT comparison_ends_once CHECK (((ended_at IS NOT NULL) = (state <> 'waiting'::text))),
+    CONSTRAINT comparison_has_an_outcome CHECK (((outcome IS NOT NULL) = (state = 'done'::text))),
+    CONSTRAINT comparison_revision_counts CHECK ((revision > 0)),
+    CONSTRAINT comparison_state_known CHECK ((state = ANY (ARRAY['waiting'::text, 'done'::text, 'given up'::text])))
+);
+COMMENT ON TABLE comparison IS 'Comparisons that were asked for, and what came of them';
+COMMENT ON COLUMN comparison.revision IS 'The later of the two';
+COMMENT ON COLUMN comparison.against IS 'The earlier one: a revision by its number, or an issued plan by its letter';
+COMMENT ON COLUMN comparison.as_of_day IS 'The day from which plans are computed that are not there';
+
 CREATE TABLE due (
     job short_name NOT NULL,
     id short_name NOT NULL,
@@ -596,15 +618,50 @@ CREATE TABLE plan (
     job short_name NOT NULL,
     revision bigint NOT NULL,
     as_of_day date NOT NULL,
+    take integer NOT NULL,
+    usual boolean NOT NULL,
+    engine integer NOT NULL,
+    finish timestamp with time zone NOT NULL,
+    proven boolean NOT NULL,
     made_at timestamp with time zone NOT NULL,
-    plan jsonb NOT NULL,
+    plan bytea NOT NULL,
     CONSTRAINT plan_pkey PRIMARY KEY (job, revision, as_of_day),
     CONSTRAINT plan_job_fkey FOREIGN KEY (job) REFERENCES job(id),
-    CONSTRAINT plan_revision_counts CHECK ((revision > 0))
+    CONSTRAINT plan_revision_counts CHECK ((revision > 0)),
+    CONSTRAINT plan_take_counts CHECK ((take > 0))
 );
 COMMENT ON TABLE plan IS 'Plans as they were computed; superseded ones are removed';
 COMMENT ON COLUMN plan.revision IS 'The revision of the job it is a plan of';
 COMMENT ON COLUMN plan.as_of_day IS 'The day it was computed from';
+COMMENT ON COLUMN plan.take IS '1 for the first plan of this revision and day, one more each time a better one has taken its place';
+COMMENT ON COLUMN plan.usual IS 'Whether that is the day from which the job is planned when nobody names one';
+COMMENT ON COLUMN plan.engine IS 'The generation of the solver that made it';
+COMMENT ON COLUMN plan.plan IS 'The plan as JSON, deflated: a plan of 200 steps is half a megabyte of JSON';
+
+CREATE TABLE search (
+    job short_name NOT NULL,
+    revision bigint NOT NULL,
+    as_of_day date NOT NULL,
+    state text NOT NULL,
+    round integer NOT NULL DEFAULT 0,
+    rounds integer NOT NULL,
+    finish timestamp with time zone NOT NULL,
+    proven boolean NOT NULL DEFAULT false,
+    asked_at timestamp with time zone NOT NULL,
+    begun_at timestamp with time zone,
+    ended_at timestamp with time zone,
+    CONSTRAINT search_pkey PRIMARY KEY (job, revision, as_of_day),
+    CONSTRAINT search_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT search_ends_once CHECK (((ended_at IS NOT NULL) = (state = ANY (ARRAY['done'::text, 'overtaken'::text, 'given up'::text])))),
+    CONSTRAINT search_revision_counts CHECK ((revision > 0)),
+    CONSTRAINT search_round_in_turn CHECK (((round >= 0) AND (round <= rounds))),
+    CONSTRAINT search_state_known CHECK ((state = ANY (ARRAY['waiting'::text, 'running'::text, 'done'::text, 'overtaken'::text, 'given up'::text])))
+);
+COMMENT ON TABLE search IS 'Long searches for better plans: one for each revision and day, ever';
+COMMENT ON COLUMN search.state IS 'overtaken: the job has changed meanwhile; given up: it failed again and again';
+COMMENT ON COLUMN search.round IS 'How many rounds have been searched';
+COMMENT ON COLUMN search.finish IS 'The finish of the best plan known';
+COMMENT ON COLUMN search.proven IS 'Whether that plan is proven the shortest';
 
 CREATE TABLE promise (
     job short_name NOT NULL,

@@ -13,6 +13,8 @@ type Store struct {
 	pool *pgxpool.Pool
 	now  func() time.Time
 	held held
+
+	claims claims
 }
 
 // Open connects to a database. The address is what libpq takes: a URL or words
@@ -40,7 +42,10 @@ func Open(ctx context.Context, address string, now func() time.Time) (*Store, er
 }
 
 // Close gives the connections back.
-func (s *Store) Close() { s.pool.Close() }
+func (s *Store) Close() {
+	s.claims.close()
+	s.pool.Close()
+}
 
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) error { return explain(s.pool.Ping(ctx)) }

@@ -53,6 +53,7 @@ var belongs = map[string][]string{
 	"database/sql":                   {"db"},
 	"github.com/jackc/pgx":           {"db"},
 	"github.com/pressly/goose":       {"db"},
+	"github.com/riverqueue/river":    {"db"},
 	"net/http":                       {"api", "web", "cmd"},
 	"github.com/labstack/echo":       {"api", "web", "cmd"},
 	"github.com/danielgtaylor/huma":  {"api"},

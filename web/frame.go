@@ -17,6 +17,15 @@ type FrameJob struct {
 	Tabs        []Tab
 	Said        string // what was just recorded, empty: nothing
 	Moved       Line   // what that did to the finish
+	Live        Live
+}
+
+// Live is what the script needs to know of the plan on the page, to show it anew when
+// there is another one.
+type Live struct {
+	Events string // where to hear of it
+	AsOf   string
+	Take   int
 }
 
 // Tab is one page of a job in the list of pages.
@@ -42,6 +51,7 @@ func (b *board) frame(title, here string) Frame {
 	j := &FrameJob{
 		Title: b.Job.Title, Home: b.link(""), AsOf: b.onDate(b.AsOf), Finish: b.onEnd(b.Plan.Finish),
 		Asked: b.query != "", Revision: b.Revision,
+		Live: Live{Events: "/api" + b.base + "/events", AsOf: b.Sheet.AsOf.String(), Take: b.Take},
 	}
 	for _, t := range tabs {
 		tab := Tab{Title: t.title, Href: b.link(t.path), Here: t.path == here}

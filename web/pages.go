@@ -59,6 +59,7 @@ type Pages struct {
 	now       func() time.Time
 	templates map[string]*template.Template
 	style     string // the style sheet's address, which changes with its content
+	script    string // the script's, likewise
 }
 
 // Options says what pages need from their surroundings.
@@ -73,17 +74,26 @@ func New(o *office.Office, options Options) (*Pages, error) {
 	if p.now == nil {
 		return nil, fmt.Errorf("web: pages need a clock")
 	}
-	style, err := files.ReadFile("static/style.css")
-	if err != nil {
+	var err error
+	if p.style, err = addressOf("style.css"); err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256(style)
-	p.style = "/static/style.css?v=" + hex.EncodeToString(sum[:6])
+	if p.script, err = addressOf("live.js"); err != nil {
+		return nil, err
+	}
 	return p, p.parse()
 }
 
+// addressOf is where a file that pages load is, with a word that changes with its
+// content.
+func addressOf(name string) (string, error) {
+	content, err := files.ReadFile("static/" + name)
+	sum := sha256.Sum256(content)
+	return "/static/" + name + "?v=" + hex.EncodeToString(sum[:6]), err
+}
+
 func (p *Pages) parse() error {
-	base := template.New("").Funcs(formParts).Funcs(template.FuncMap{"style": func() string { return p.style }})
+	base := template.New("").Funcs(formParts).Funcs(template.FuncMap{"style": func() string { return p.style }, "script": func() string { return p.script }})
 	for _, name := range shared {
 		if _, err := base.ParseFS(files, "templates/"+name); err != nil {
 			return err
@@ -109,8 +119,9 @@ func (p *Pages) parse() error {
 	return nil
 }
 
-// policy lets a page load its own style, picture and nothing else.
-const policy = "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+// policy lets a page load its own style, script and picture and ask this service, and
+// nothing else.
+const policy = "default-src 'none'; style-src 'self'; script-src 'self'; connect-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // render fills a page into a buffer, so that nothing is sent of one that fails.
 func (p *Pages) render(c echo.Context, status int, pg page) error {
@@ -167,7 +178,7 @@ func (p *Pages) static(c echo.Context) error {
 	if err != nil {
 		return scheduler.ErrNotFound
 	}
-	kinds := map[string]string{".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
+	kinds := map[string]string{".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
 	c.Response().Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 	return c.Blob(http.StatusOK, kinds[name[strings.LastIndexByte(name, '.'):]], b)
 }

@@ -134,14 +134,6 @@ func (m *memory) JobAt(context.Context, scheduler.ID, int64) (*scheduler.Job, er
 	return nil, db.ErrNotKept
 }
 
-func (m *memory) SavePlan(context.Context, scheduler.ID, int64, worktime.Date, *scheduler.Plan) error {
-	return nil
-}
-
-func (m *memory) LoadPlan(context.Context, scheduler.ID, int64, worktime.Date) (*scheduler.Plan, error) {
-	return nil, errNoPlan
-}
-
 func (m *memory) Issue(ctx context.Context, id scheduler.ID, e db.Edit, plan *scheduler.Plan, i scheduler.Issue) (letter string, revision int64, err error) {
 	if _, newest, _ := m.Job(ctx, id); e.At != newest {
 		return "", 0, &db.StaleError{At: e.At, Newest: newest}
@@ -185,11 +177,6 @@ func (m *memory) Show(_ context.Context, _, trade scheduler.ID, _ int64, show fu
 	}
 	m.shown[trade] = show(m.shown[trade], readAt)
 	return m.shown[trade], nil
-}
-
-func (m *memory) Listen(ctx context.Context, _ func(scheduler.ID, int64)) error {
-	<-ctx.Done()
-	return nil
 }
 
 // readAt is the moment at which the tests read the pages.

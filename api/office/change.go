@@ -14,6 +14,7 @@ import (
 // Errors of the change itself come back as they are; those of the edit and of the
 // changed job are db.Store.Change's. After an error nothing has changed.
 func (o *Office) Commit(ctx context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error) {
+	o.asked.Add(1)
 	revision, err := o.store.Change(ctx, id, e, change)
 	if err != nil {
 		return 0, err
@@ -34,6 +35,7 @@ func (o *Office) Change(ctx context.Context, id scheduler.ID, e db.Edit, change 
 // Put keeps a whole job, new or in place of the one of the same ID, and sets its
 // planning going. Errors are those of the store.
 func (o *Office) Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64, error) {
+	o.asked.Add(1)
 	revision, err := o.store.Put(ctx, job, e)
 	if err != nil {
 		return 0, err
@@ -42,16 +44,42 @@ func (o *Office) Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64,
 	return revision, nil
 }
 
+// runner plans the revisions of one job ahead of the asking, one after the other and
+// always the newest.
+type runner struct{ again bool }
+
 // follow tells the watchers of a new revision and plans it ahead of the asking.
 func (o *Office) follow(id scheduler.ID, revision int64) {
-	o.tell(id, revision)
+	o.tell(db.Word{Job: id, Revision: revision, Kind: db.RevisionWord})
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if r := o.ahead[id]; r != nil {
+		r.again = true
+		return
+	}
 	if !o.begin() {
 		return
 	}
+	r := &runner{}
+	o.ahead[id] = r
 	go func() {
 		defer o.running.Done()
-		if _, err := o.Sheet(o.ctx, id, nil); err != nil && o.ctx.Err() == nil {
-			o.log.Error().Err(err).Str("job", string(id)).Int64("revision", revision).Msg("the new revision could not be planned")
+		for more := true; more; more = o.goesOn(id, r) {
+			if _, err := o.Sheet(o.ctx, id, nil); err != nil && o.ctx.Err() == nil {
+				o.log.Error().Err(err).Str("job", string(id)).Msg("the new revision could not be planned")
+			}
 		}
 	}()
+}
+
+// goesOn says whether there was another revision while the runner ran.
+func (o *Office) goesOn(id scheduler.ID, r *runner) bool {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if r.again && o.ctx.Err() == nil {
+		r.again = false
+		return true
+	}
+	delete(o.ahead, id)
+	return false
 }

@@ -2,11 +2,11 @@ package office_test
 
 import (
 	"context"
-	"fmt"
 	"sync"
 	"time"
 
 	"github.com/google/uuid"
+	"github.com/rs/zerolog"
 
 	"gaugerod/db"
 	"gaugerod/scheduler"
@@ -18,18 +18,18 @@ type memory struct {
 	mu    sync.Mutex
 	jobs  map[scheduler.ID]scheduler.Job
 	heads map[scheduler.ID]db.JobHead
-	plans map[string]*scheduler.Plan
+	plans map[db.PlanOf]kept
 	sent  map[string]*db.IssuedPlan
 	shown map[scheduler.ID][]db.ShownWindow // by trade
 
-	failSave, failLoad error
-	heard              chan func(scheduler.ID, int64) // who listens
+	failSave, failLoad, failClaim error
+	heard                         chan func(db.Word) // who listens
 }
 
 func newMemory(jobs ...scheduler.Job) *memory {
 	m := &memory{
-		jobs: map[scheduler.ID]scheduler.Job{}, heads: map[scheduler.ID]db.JobHead{}, plans: map[string]*scheduler.Plan{}, sent: map[string]*db.IssuedPlan{},
-		heard: make(chan func(scheduler.ID, int64), 1),
+		jobs: map[scheduler.ID]scheduler.Job{}, heads: map[scheduler.ID]db.JobHead{}, plans: map[db.PlanOf]kept{}, sent: map[string]*db.IssuedPlan{},
+		heard: make(chan func(db.Word), 1),
 	}
 	for _, j := range jobs {
 		m.put(j)
@@ -103,29 +103,110 @@ func (m *memory) JobAt(context.Context, scheduler.ID, int64) (*scheduler.Job, er
 	return nil, db.ErrNotKept
 }
 
-func planKey(id scheduler.ID, revision int64, asOf worktime.Date) string {
-	return fmt.Sprint(id, " ", revision, " ", asOf)
+// kept is a plan with its take.
+type kept struct {
+	plan  *scheduler.Plan
+	take  int
+	usual bool
 }
 
-func (m *memory) SavePlan(_ context.Context, id scheduler.ID, revision int64, asOf worktime.Date, plan *scheduler.Plan) error {
+func (k kept) head(of db.PlanOf) db.PlanHead {
+	return db.PlanHead{AsOf: of.AsOf, Take: k.take, Finish: k.plan.Finish, Proven: k.plan.Proven}
+}
+
+func (m *memory) Standing(_ context.Context, id scheduler.ID, asOf worktime.Date) (int64, int, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if m.failSave == nil {
-		m.plans[planKey(id, revision, asOf)] = plan
+	h, ok := m.heads[id]
+	if !ok {
+		return 0, 0, scheduler.ErrNotFound
 	}
-	return m.failSave
+	return h.Revision, m.plans[db.PlanOf{Job: id, Revision: h.Revision, AsOf: asOf}].take, nil
 }
 
-func (m *memory) LoadPlan(_ context.Context, id scheduler.ID, revision int64, asOf worktime.Date) (*scheduler.Plan, error) {
+func (m *memory) SavePlan(_ context.Context, of db.PlanOf, plan *scheduler.Plan, usual bool) (db.PlanHead, bool, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	was := m.plans[of]
+	if m.failSave != nil {
+		return db.PlanHead{}, false, m.failSave
+	}
+	if was.take > 0 && was.plan.Engine == plan.Engine {
+		return was.head(of), false, nil
+	}
+	is := kept{plan, was.take + 1, usual}
+	m.plans[of] = is
+	return is.head(of), true, nil
+}
+
+func (m *memory) BetterPlan(_ context.Context, of db.PlanOf, plan *scheduler.Plan, take int) (db.PlanHead, bool, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	was := m.plans[of]
+	if was.take != take {
+		return db.PlanHead{}, false, nil
+	}
+	is := kept{plan, take + 1, was.usual}
+	m.plans[of] = is
+	return is.head(of), true, nil
+}
+
+func (m *memory) LoadPlan(_ context.Context, of db.PlanOf) (*scheduler.Plan, db.PlanHead, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.failLoad != nil {
-		return nil, m.failLoad
+		return nil, db.PlanHead{}, m.failLoad
 	}
-	if p := m.plans[planKey(id, revision, asOf)]; p != nil {
-		return p, nil
+	if p := m.plans[of]; p.take > 0 {
+		return p.plan, p.head(of), nil
 	}
-	return nil, scheduler.ErrNotFound
+	return nil, db.PlanHead{}, scheduler.ErrNotFound
+}
+
+func (m *memory) PlanBefore(_ context.Context, of db.PlanOf, known int64) (*scheduler.Plan, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	var before *scheduler.Plan
+	for is, p := range m.plans {
+		if is.Job == of.Job && p.usual && is.Revision < of.Revision && is.Revision > known {
+			before, known = p.plan, is.Revision
+		}
+	}
+	if before == nil {
+		return nil, scheduler.ErrNotFound
+	}
+	return before, nil
+}
+
+func (m *memory) PlanHeads(_ context.Context, id scheduler.ID, revision int64) ([]db.PlanHead, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	var heads []db.PlanHead
+	for is, p := range m.plans {
+		if is.Job == id && is.Revision == revision {
+			heads = append(heads, p.head(is))
+		}
+	}
+	return heads, nil
+}
+
+func (m *memory) Claim(context.Context, db.PlanOf) (func(), bool, error) {
+	return func() {}, true, m.failClaim
+}
+
+func (m *memory) Work(ctx context.Context, _ db.Heavy, _ zerolog.Logger) error {
+	<-ctx.Done()
+	return ctx.Err()
+}
+
+func (m *memory) Searches(context.Context, scheduler.ID, int) ([]db.Search, error) { return nil, nil }
+
+func (m *memory) AskForComparison(context.Context, db.ComparisonOf) (db.Comparison, error) {
+	return db.Comparison{}, nil
+}
+
+func (m *memory) Comparison(context.Context, db.ComparisonOf) (db.Comparison, error) {
+	return db.Comparison{}, scheduler.ErrNotFound
 }
 
 func (m *memory) Issue(ctx context.Context, id scheduler.ID, e db.Edit, plan *scheduler.Plan, i scheduler.Issue) (letter string, revision int64, err error) {
@@ -166,7 +247,7 @@ func (m *memory) Show(_ context.Context, _, trade scheduler.ID, _ int64, show fu
 	return m.shown[trade], nil
 }
 
-func (m *memory) Listen(ctx context.Context, heard func(scheduler.ID, int64)) error {
+func (m *memory) Listen(ctx context.Context, heard func(db.Word)) error {
 	m.heard <- heard
 	<-ctx.Done()
 	return ctx.Err()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -197,7 +198,7 @@ func TestCommitPlansAhead(t *testing.T) {
 		t.Fatal(err)
 	}
 	for end := time.Now().Add(5 * time.Second); ; time.Sleep(time.Millisecond) {
-		if _, err := store.LoadPlan(context.Background(), "shed", 2, worktime.NewDate(2026, 6, 2)); err == nil {
+		if _, _, err := store.LoadPlan(context.Background(), db.PlanOf{Job: "shed", Revision: 2, AsOf: worktime.NewDate(2026, 6, 2)}); err == nil {
 			break
 		}
 		if time.Now().After(end) {
@@ -207,39 +208,63 @@ func TestCommitPlansAhead(t *testing.T) {
 	o.Close()
 }
 
-func TestSubscribersHearTheNewest(t *testing.T) {
+func TestWatchersHearTheNewest(t *testing.T) {
 	var n atomic.Int64
 	store := newMemory(shed)
 	o := open(t, store, counted(&n))
-	revisions, stop := o.Subscribe("shed")
-	other, stopOther := o.Subscribe("barn")
-	defer stopOther()
+	watch, other := o.Subscribe("shed"), o.Subscribe("barn")
+	defer other.Stop()
 	for range 3 {
 		if _, err := o.Change(context.Background(), "shed", db.By("kim"), func(*scheduler.Job) error { return nil }); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if got := <-revisions; got != 4 {
-		t.Fatalf("heard of revision %d, want the newest, 4", got)
+	<-watch.News
+	want := func(revision int64, isNew bool, takes ...int) {
+		t.Helper()
+		gotRevision, gotNew, plans := watch.Take()
+		var got []int
+		for _, p := range plans {
+			got = append(got, p.Take)
+		}
+		if gotRevision != revision || gotNew != isNew || !slices.Equal(got, takes) {
+			t.Errorf("took revision %d (new: %v) and takes %v, want %d (%v) and %v", gotRevision, gotNew, got, revision, isNew, takes)
+		}
 	}
+	want(4, true, 1) // the newest of three, with its plan
+	want(4, false)
+	if err := watch.Look(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	want(4, false)
+
 	// What another instance changes comes through the database; what is known does not come twice.
 	ctx, cancel := context.WithCancel(context.Background())
 	done := make(chan error)
 	go func() { done <- o.Listen(ctx) }()
 	heard := <-store.heard
-	heard("shed", 4)
-	heard("shed", 5)
-	if got := <-revisions; got != 5 {
-		t.Fatalf("heard of revision %d, want 5", got)
+	revision := func(r int64) db.Word { return db.Word{Job: "shed", Revision: r, Kind: db.RevisionWord} }
+	plan := func(r int64, take int) db.Word {
+		return db.Word{Job: "shed", Revision: r, Kind: db.PlanWord, Plan: &db.PlanHead{AsOf: 20000, Take: take}}
 	}
-	stop()
-	heard("shed", 6)
-	select {
-	case r := <-revisions:
-		t.Fatalf("heard of revision %d after stopping", r)
-	case r := <-other:
-		t.Fatalf("heard of another job's revision %d", r)
-	default:
+	heard(revision(4))
+	want(4, false)
+	heard(revision(5))
+	heard(plan(5, 1))
+	heard(plan(4, 2)) // late, of what is superseded
+	want(5, true, 1)
+	heard(plan(5, 1))
+	want(5, false)
+	heard(plan(5, 2))
+	heard(plan(5, 3))
+	want(5, false, 3)
+	heard(plan(7, 1)) // before word of its revision
+	want(7, true, 1)
+	watch.Stop()
+	heard(revision(8))
+	want(7, false)
+	if revision, isNew, _ := other.Take(); isNew {
+		t.Errorf("heard of another job's revision %d", revision)
 	}
 	cancel()
 	if err := <-done; !errors.Is(err, context.Canceled) {
@@ -284,7 +309,7 @@ func TestFailures(t *testing.T) {
 		if _, err := o.Sheet(ctx, "shed", nil); err != nil {
 			t.Fatalf("the plan is there all the same: %v", err)
 		}
-		if strings.Count(log.String(), `"error":"broken"`) != 2 {
+		if strings.Count(log.String(), `"error":"broken"`) != 3 { // before and after the claim, and then keeping it
 			t.Fatalf("the log is silent: %s", log.String())
 		}
 	})

@@ -2,35 +2,30 @@ package office
 
 import (
 	"context"
+	"errors"
 
+	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/worktime"
 )
 
-// remembered is what the plan of a revision, as of the day from which its job is
-// planned anyway, leaves for the next.
-type remembered struct {
-	revision int64
-	memory   *planner.Memory
-}
+// mendFrom is the number of steps from which a change is answered with the plan before
+// mended and no more: the whole search, which takes longer, follows as heavy work.
+const mendFrom = 1000
 
 // planNear plans a revision near the plan before it: a change of the job moves no more
 // than it must. Plans as of other days than the job's own are made from nothing.
-func (o *Office) planNear(ctx context.Context, s *shelf, day worktime.Date) (*scheduler.Plan, error) {
+func (o *Office) planNear(ctx context.Context, s *shelf, of db.PlanOf) (*scheduler.Plan, *planner.Memory, error) {
 	if o.plan != nil {
-		return o.planAnew(ctx, s.job, day)
+		plan, err := o.planAnew(ctx, s.job, of.AsOf)
+		return plan, nil, err
 	}
 	var before *planner.Memory
-	usual := o.usual(s.job, day)
-	if usual {
-		before = o.before(s)
+	if o.usual(s.job, of.AsOf) {
+		before = o.before(ctx, s, of)
 	}
-	plan, memory, err := planner.Replan(ctx, s.job, before, planner.Options{AsOf: &day})
-	if err == nil && usual {
-		o.remember(s, memory)
-	}
-	return plan, err
+	return planner.Replan(ctx, s.job, before, planner.Options{AsOf: &of.AsOf, Mend: len(s.network.Steps) >= mendFrom})
 }
 
 // planAnew plans a job from nothing.
@@ -41,36 +36,63 @@ func (o *Office) planAnew(ctx context.Context, job *scheduler.Job, day worktime.
 	return planner.Plan(ctx, job, planner.Options{AsOf: &day})
 }
 
+// before is what the plan that people know leaves for the next: from memory where it
+// was made or read here, else from the stored plan of the newest earlier revision,
+// which another instance may have made. Nil where there is none.
+func (o *Office) before(ctx context.Context, s *shelf, of db.PlanOf) *planner.Memory {
+	o.mu.Lock()
+	was := s.before
+	o.mu.Unlock()
+	if was.left != nil && was.of.Revision >= of.Revision-1 {
+		return was.left
+	}
+	known := int64(0)
+	if was.left != nil {
+		known = was.of.Revision
+	}
+	plan, err := o.store.PlanBefore(ctx, of, known)
+	switch {
+	case err == nil && plan.Engine == planner.Engine:
+		return planner.Recall(plan)
+	case err != nil && !errors.Is(err, scheduler.ErrNotFound) && ctx.Err() == nil:
+		o.log.Error().Err(err).Str("job", string(of.Job)).Msg("the plan before could not be read")
+	}
+	return was.left
+}
+
 // recall takes a plan that was stored for the one that the next is to be near.
-func (o *Office) recall(s *shelf, day worktime.Date, plan *scheduler.Plan) {
-	if !o.usual(s.job, day) {
+func (o *Office) recall(s *shelf, of db.PlanOf, plan *scheduler.Plan, take int) {
+	if o.plan == nil {
+		o.remember(s, of, take, planner.Recall(plan))
+	}
+}
+
+// remember keeps what a usual plan leaves, unless as much is known of that plan or a
+// newer one: what is remembered where it was made is more than the plan tells.
+func (o *Office) remember(s *shelf, of db.PlanOf, take int, left *planner.Memory) {
+	if left == nil || !o.usual(s.job, of.AsOf) {
 		return
 	}
-	memory, err := planner.Remember(s.job, plan)
-	if err != nil {
-		o.log.Error().Err(err).Str("job", string(s.job.ID)).Msg("the stored plan is not of this job: the next one is made from nothing")
-		return
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for _, at := range []*shelf{s, o.shelves.by[of.Job]} { // the shelf of a newer revision may be there already
+		if at == nil || at.before.left != nil && (at.before.of.Revision > of.Revision || at.before.of == of && at.before.take >= take) {
+			continue
+		}
+		at.before = memory{of, take, left}
 	}
-	o.remember(s, memory)
+}
+
+// forget drops what is remembered of a plan when a better one has taken its place
+// elsewhere. It is called with mu held.
+func (o *Office) forget(of db.PlanOf, take int) {
+	if s := o.shelves.by[of.Job]; s != nil && s.before.of == of && s.before.take < take {
+		s.before = memory{}
+	}
 }
 
 // usual says whether a day is the one from which a job is planned anyway.
 func (o *Office) usual(job *scheduler.Job, day worktime.Date) bool {
 	own, err := o.AsOf(job)
 	return err == nil && own == day
-}
-
-// before is what the last plan of a job left, nil where there was none.
-func (o *Office) before(s *shelf) *planner.Memory {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	return o.last[s.job.ID].memory
-}
-
-func (o *Office) remember(s *shelf, memory *planner.Memory) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	if o.last[s.job.ID].revision <= s.revision {
-		o.last[s.job.ID] = remembered{s.revision, memory}
-	}
 }

@@ -18,6 +18,20 @@ func (g *Graph) Again(net *scheduler.Network, asOf worktime.Date) *Graph {
 	return layOn(&cals, net, g.Zone, asOf)
 }
 
+// CalendarBytes is how many bytes the calendars of this graph take.
+func (g *Graph) CalendarBytes() int {
+	n := 0
+	for _, c := range g.calendars.all {
+		n += c.Bytes()
+	}
+	for _, parts := range []map[scheduler.ID]*own{g.calendars.trades, g.calendars.places} {
+		for _, o := range parts {
+			n += o.cal.Bytes()
+		}
+	}
+	return n
+}
+
 // SetAside lets go of a pin (wait < 0), of the most time of a wait, or of its least
 // time, as Earliest does with what contradicts itself.
 func (g *Graph) SetAside(pin, wait int32, most bool) {

@@ -3,6 +3,7 @@ package planner
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"gaugerod/scheduler"
@@ -34,25 +35,57 @@ func Remember(job *scheduler.Job, plan *scheduler.Plan) (*Memory, error) {
 	if err != nil {
 		return nil, err
 	}
+	for k := range plan.Steps {
+		if _, ok := net.Find(plan.Steps[k].ID); !ok {
+			return nil, fmt.Errorf("the plan has a step %s, which the job has not", plan.Steps[k].ID)
+		}
+	}
+	return remember(net, plan), nil
+}
+
+// Recall is the memory that a stored plan leaves where the job that was planned is no
+// longer at hand. The plan names all of its steps and orders.
+func Recall(plan *scheduler.Plan) *Memory {
+	job := &scheduler.Job{ID: plan.Job}
+	for k := range plan.Orders {
+		o := scheduler.Order{ID: plan.Orders[k].ID}
+		for _, step := range plan.Orders[k].Stages {
+			if local, ok := strings.CutPrefix(string(step), string(o.ID)+"."); ok && step != o.DeliveryStep() {
+				o.Stages = append(o.Stages, scheduler.Stage{ID: scheduler.ID(local)})
+			}
+		}
+		job.Orders = append(job.Orders, o)
+	}
+	steps := make([]scheduler.Step, len(plan.Steps))
+	for k := range steps {
+		steps[k].ID = plan.Steps[k].ID
+	}
+	return remember(scheduler.NewNetwork(job, steps, nil), plan)
+}
+
+// remember takes over where a plan has the steps of a network.
+func remember(net *scheduler.Network, plan *scheduler.Plan) *Memory {
 	m := &Memory{net: net, starts: make([]worktime.Instant, len(net.Steps))}
 	for i := range m.starts {
 		m.starts[i] = worktime.Ever
 	}
+	held := make([]bool, len(net.Steps))
 	for k := range plan.Steps {
 		st := &plan.Steps[k]
 		i, ok := net.Find(st.ID)
 		if !ok {
-			return nil, fmt.Errorf("the plan has a step %s, which the job has not", st.ID)
+			continue
 		}
+		held[i] = heldBack(st)
 		switch {
-		case st.State == scheduler.Complete || heldBack(st):
+		case st.State == scheduler.Complete || held[i]:
 		case st.Resumes != nil:
 			m.starts[i] = worktime.FromTime(*st.Resumes)
 		default:
 			m.starts[i] = worktime.FromTime(st.Start)
 		}
 	}
-	m.freeHeld(func(i int) bool { return heldBack(&plan.Steps[i]) })
+	m.freeHeld(func(i int) bool { return held[i] })
 	m.finishGap = max(int64(plan.Finish.Sub(plan.Bound)/time.Minute), 0)
 	for _, a := range plan.Aims {
 		switch a.Kind {
@@ -62,7 +95,21 @@ func Remember(job *scheduler.Job, plan *scheduler.Plan) (*Memory, error) {
 			m.visits, m.visitGap = int(a.Reached), int(a.Reached-a.Least)
 		}
 	}
-	return m, nil
+	return m
+}
+
+// Weight is about how many bytes a memory takes: most of it are the calendars of a
+// planning, years of them.
+func (m *Memory) Weight() int {
+	const (
+		inStarts = 300
+		inGraph  = 2500
+	)
+	n := inStarts * len(m.net.Steps)
+	if m.s != nil {
+		n += inGraph*len(m.net.Steps) + m.s.g.CalendarBytes()
+	}
+	return n
 }
 
 // heldBack says whether a planned step was kept from coming long before its use.

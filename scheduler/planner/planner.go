@@ -132,7 +132,7 @@ func (s *solution) solve(ctx context.Context, opt Options) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := s.level(opt); err != nil {
+	if err := s.level(ctx, opt); err != nil {
 		return err
 	}
 	if err := ctx.Err(); err != nil {
@@ -184,9 +184,10 @@ func (s *solution) earliest(g *network.Graph, least []worktime.Instant) (network
 }
 
 // level fits the network to its limits and dates it anew with the order found.
-func (s *solution) level(opt Options) error {
+func (s *solution) level(ctx context.Context, opt Options) error {
 	s.mendOnly = opt.Mend && s.was != nil
 	effort := opt.effort(len(s.net.Steps), s.mendOnly)
+	effort.Stop = stopWith(ctx, effort.Stop)
 	best, how, err := s.order(effort)
 	if err != nil {
 		return err
@@ -201,6 +202,11 @@ func (s *solution) level(opt Options) error {
 		return err
 	}
 	return s.joinVisits(how, effort)
+}
+
+// stopWith has a search end with a context too: what it has found then is not used.
+func stopWith(ctx context.Context, stop func() bool) func() bool {
+	return func() bool { return ctx.Err() != nil || stop != nil && stop() }
 }
 
 // fitting is how a plan was fitted to its limits.

@@ -74,6 +74,11 @@ func (c *Calendar) shut(k int) Instant {
 	return Instant(c.opens.items[k] + c.before.items[k+1] - c.before.items[k])
 }
 
+// Bytes is how many bytes a calendar takes.
+func (c *Calendar) Bytes() int {
+	return 8*(cap(c.opens.items)+cap(c.before.items)) + 4*(cap(c.opens.at)+cap(c.before.at))
+}
+
 // IsContinuous says whether the calendar is real time.
 func (c *Calendar) IsContinuous() bool { return c.continuous }
 

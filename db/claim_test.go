@@ -1,0 +1,62 @@
+package db_test
+
+import (
+	"testing"
+	"time"
+
+	"gaugerod/db"
+	"gaugerod/db/dbtest"
+)
+
+// claimed waits until something can be claimed.
+func claimed(t *testing.T, store *db.Store, of db.PlanOf) func() {
+	t.Helper()
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
+		if release, ok, err := store.Claim(t.Context(), of); err == nil && ok {
+			return release
+		}
+	}
+	t.Fatal("it stays claimed")
+	return nil
+}
+
+func taken(t *testing.T, store *db.Store, of db.PlanOf) {
+	t.Helper()
+	if _, ok, err := store.Claim(t.Context(), of); err != nil || ok {
+		t.Errorf("claimed by two (%v)", err)
+	}
+}
+
+func TestClaims(t *testing.T) {
+	t.Parallel()
+	address := dbtest.Address(t)
+	store, conn := at(t, address)
+	other, _ := at(t, address)
+	of := db.PlanOf{Job: "shed", Revision: 1, AsOf: 20000}
+	next := of
+	next.Revision++
+
+	release := claimed(t, store, of)
+	taken(t, store, of) // from the same process too
+	taken(t, other, of)
+	releaseNext := claimed(t, other, next)
+	taken(t, store, next)
+	release()
+	claimed(t, other, of)
+	releaseNext()
+	claimed(t, store, next)
+
+	// Whoever holds it dies, and the connection with it.
+	taken(t, other, next)
+	if _, err := conn.Exec(t.Context(), `SELECT pg_terminate_backend(pid) FROM pg_locks WHERE locktype = 'advisory' AND pid <> pg_backend_pid()`); err != nil {
+		t.Fatal(err)
+	}
+	held := claimed(t, other, next)
+	release() // of a lock that was lost long ago: it takes nothing away
+	taken(t, store, next)
+	held()
+	claimed(t, other, of)
+	taken(t, store, of)
+	other.Close() // with all that it holds
+	claimed(t, store, of)
+}
