@@ -11,6 +11,7 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humaecho"
 
 	"gaugerod/api/office"
+	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -25,6 +26,11 @@ const (
 // EventsQuery asks for the events of a job.
 type EventsQuery struct {
 	JobPath
+	MineEvents
+}
+
+// MineEvents asks for the events of one's own job.
+type MineEvents struct {
 	LastEventID int64 `header:"Last-Event-ID" minimum:"0" doc:"The id of the last event that was received: what came since is told at once."`
 }
 
@@ -49,6 +55,17 @@ func (s *Server) eventRoutes() {
 		also:    eventStream,
 	}, func(ctx context.Context, in *EventsQuery) (*huma.StreamResponse, error) {
 		return s.events(ctx, in.Job, in.LastEventID, true)
+	})
+	register(s, route{
+		id: "watch-mine", method: http.MethodGet, path: "/mine/events",
+		summary: "Live, for a trade that came by its link: that its job has a new revision or plan, without when others are done",
+		also:    eventStream,
+	}, func(ctx context.Context, in *MineEvents) (*huma.StreamResponse, error) {
+		link := signin.From(ctx).Link
+		if link == nil {
+			return nil, scheduler.ErrNotFound
+		}
+		return s.events(ctx, link.Job, in.LastEventID, false)
 	})
 }
 

@@ -32,7 +32,7 @@ func (s *Server) serveFeed(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	h, etag := c.Response().Header(), tag(sheet.Revision, &sheet.AsOf)
+	h, etag := c.Response().Header(), planTag(sheet.Revision, sheet.AsOf, sheet.Take)
 	h.Set("ETag", etag)
 	h.Set("Cache-Control", revalidate)
 	h.Set("Referrer-Policy", "no-referrer")

@@ -14,6 +14,7 @@ import (
 	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
 )
 
 // failing is a store whose database says no.
@@ -23,6 +24,10 @@ type failing struct {
 }
 
 func (f *failing) Jobs(context.Context) ([]db.JobHead, error) { return nil, f.err }
+
+func (f *failing) Standing(context.Context, scheduler.ID, worktime.Date) (int64, int, error) {
+	return 0, 0, f.err
+}
 
 func (f *failing) Change(context.Context, scheduler.ID, db.Edit, func(*scheduler.Job) error) (int64, error) {
 	return 0, f.err

@@ -153,7 +153,7 @@ func answerMine[B any](ctx context.Context, s *Server, in *MyQuery, show func(*o
 	if err != nil {
 		return nil, err
 	}
-	etag := tag(sheet.Revision, &sheet.AsOf)
+	etag := planTag(sheet.Revision, sheet.AsOf, sheet.Take)
 	if err := unchanged(in.IfNoneMatch, etag); err != nil {
 		return nil, err
 	}
@@ -165,7 +165,7 @@ func (s *Server) getMyCalendar(ctx context.Context, in *MyQuery) (*calendarAnswe
 	if err != nil {
 		return nil, err
 	}
-	etag := tag(sheet.Revision, &sheet.AsOf)
+	etag := planTag(sheet.Revision, sheet.AsOf, sheet.Take)
 	if err := unchanged(in.IfNoneMatch, etag); err != nil {
 		return nil, err
 	}
@@ -192,7 +192,7 @@ func (s *Server) answered(ctx context.Context, in MyChange, do func(link *signin
 	if err != nil {
 		return nil, err
 	}
-	out := &MyChanged{ETag: tag(revision, nil)}
+	out := &MyChanged{ETag: tag(revision)}
 	out.Body.Revision = revision
 	return out, nil
 }

@@ -638,31 +638,6 @@ COMMENT ON COLUMN plan.usual IS 'Whether that is the day from which the job is p
 COMMENT ON COLUMN plan.engine IS 'The generation of the solver that made it';
 COMMENT ON COLUMN plan.plan IS 'The plan as JSON, deflated: a plan of 200 steps is half a megabyte of JSON';
 
-CREATE TABLE search (
-    job short_name NOT NULL,
-    revision bigint NOT NULL,
-    as_of_day date NOT NULL,
-    state text NOT NULL,
-    round integer NOT NULL DEFAULT 0,
-    rounds integer NOT NULL,
-    finish timestamp with time zone NOT NULL,
-    proven boolean NOT NULL DEFAULT false,
-    asked_at timestamp with time zone NOT NULL,
-    begun_at timestamp with time zone,
-    ended_at timestamp with time zone,
-    CONSTRAINT search_pkey PRIMARY KEY (job, revision, as_of_day),
-    CONSTRAINT search_job_fkey FOREIGN KEY (job) REFERENCES job(id),
-    CONSTRAINT search_ends_once CHECK (((ended_at IS NOT NULL) = (state = ANY (ARRAY['done'::text, 'overtaken'::text, 'given up'::text])))),
-    CONSTRAINT search_revision_counts CHECK ((revision > 0)),
-    CONSTRAINT search_round_in_turn CHECK (((round >= 0) AND (round <= rounds))),
-    CONSTRAINT search_state_known CHECK ((state = ANY (ARRAY['waiting'::text, 'running'::text, 'done'::text, 'overtaken'::text, 'given up'::text])))
-);
-COMMENT ON TABLE search IS 'Long searches for better plans: one for each revision and day, ever';
-COMMENT ON COLUMN search.state IS 'overtaken: the job has changed meanwhile; given up: it failed again and again';
-COMMENT ON COLUMN search.round IS 'How many rounds have been searched';
-COMMENT ON COLUMN search.finish IS 'The finish of the best plan known';
-COMMENT ON COLUMN search.proven IS 'Whether that plan is proven the shortest';
-
 CREATE TABLE promise (
     job short_name NOT NULL,
     "window" text NOT NULL,
@@ -741,6 +716,31 @@ COMMENT ON COLUMN revision.link IS 'The private link through which a trade made 
 COMMENT ON COLUMN revision.undoes IS 'The revision that this one undid';
 COMMENT ON COLUMN revision.delta IS 'By table: "was" has the rows that went or changed, "is" those that came or changed. Empty for the revision that made the job';
 CREATE INDEX revision_by_undone ON public.revision USING btree (job, undoes) WHERE (undoes IS NOT NULL);
+
+CREATE TABLE search (
+    job short_name NOT NULL,
+    revision bigint NOT NULL,
+    as_of_day date NOT NULL,
+    state text NOT NULL,
+    round integer NOT NULL DEFAULT 0,
+    rounds integer NOT NULL,
+    finish timestamp with time zone NOT NULL,
+    proven boolean NOT NULL DEFAULT false,
+    asked_at timestamp with time zone NOT NULL,
+    begun_at timestamp with time zone,
+    ended_at timestamp with time zone,
+    CONSTRAINT search_pkey PRIMARY KEY (job, revision, as_of_day),
+    CONSTRAINT search_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT search_ends_once CHECK (((ended_at IS NOT NULL) = (state = ANY (ARRAY['done'::text, 'overtaken'::text, 'given up'::text])))),
+    CONSTRAINT search_revision_counts CHECK ((revision > 0)),
+    CONSTRAINT search_round_in_turn CHECK (((round >= 0) AND (round <= rounds))),
+    CONSTRAINT search_state_known CHECK ((state = ANY (ARRAY['waiting'::text, 'running'::text, 'done'::text, 'overtaken'::text, 'given up'::text])))
+);
+COMMENT ON TABLE search IS 'Long searches for better plans: one for each revision and day, ever';
+COMMENT ON COLUMN search.state IS 'overtaken: the job has changed meanwhile; given up: it failed again and again';
+COMMENT ON COLUMN search.round IS 'How many rounds have been searched';
+COMMENT ON COLUMN search.finish IS 'The finish of the best plan known';
+COMMENT ON COLUMN search.proven IS 'Whether that plan is proven the shortest';
 
 CREATE TABLE seat (
     account uuid NOT NULL,

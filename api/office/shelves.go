@@ -24,8 +24,8 @@ type shelf struct {
 	revision int64
 	sheets   map[worktime.Date]*Sheet
 	order    []worktime.Date // as they were put there, the oldest first
-	before   memory // what the last usual plan of the job left for the next
-	used     int64  // when it was last asked for, by count
+	before   memory          // what the last usual plan of the job left for the next
+	used     int64           // when it was last asked for, by count
 }
 
 // memory is what a plan leaves for the next one.

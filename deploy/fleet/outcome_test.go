@@ -115,7 +115,7 @@ func (f *fleet) lookAtPlan(t *testing.T, store *db.Store, conn *pgx.Conn, id sch
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := store.LoadPlan(t.Context(), id, revision, asOf)
+	plan, _, err := store.LoadPlan(t.Context(), db.PlanOf{Job: id, Revision: revision, AsOf: asOf})
 	if err != nil {
 		t.Fatal(err)
 	}
