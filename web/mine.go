@@ -99,7 +99,7 @@ func (p *Pages) showMine(c echo.Context, status int, in mineForm) error {
 		return err
 	}
 	pg.Said = mineSayings[c.QueryParam("said")]
-	return p.render(c, status, pg)
+	return p.render(c, status, *pg)
 }
 
 var mineSayings = map[string]string{
