@@ -24,10 +24,12 @@ test: postgres programs ## all tests, with the race detector left to make soak
 	$(GO) vet ./...
 	$(GO) test -timeout $(LIMIT) ./...
 
-# Each open instance gets BENCH_LIMIT; of every family each BENCH_EVERY-th is taken.
+# Each open instance gets BENCH_LIMIT; of every family each BENCH_EVERY-th is taken. The
+# load on the service lasts BENCH_LOAD.
 bench: export BENCH_LIMIT ?= 10s
 bench: export BENCH_EVERY ?= 37
-bench: general ## the figures: solver, calendars, database; ours beside a general solver
+bench: export BENCH_LOAD ?= 60s
+bench: postgres general ## the figures: solver, calendars, database, the service under load; ours beside a general solver
 	$(GO) test -run '^$$' -bench . -benchmem -timeout 0 ./...
 
 # The fault run over three instances: how long, and with GAUGEROD_SEED the same again.

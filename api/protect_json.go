@@ -2,6 +2,7 @@ package api
 
 import (
 	"fmt"
+	"io"
 
 	"github.com/danielgtaylor/huma/v2"
 )
@@ -10,10 +11,27 @@ import (
 // has none deeper than 5.
 const deepestJSON = 24
 
+// appender is a body that writes itself as JSON, sooner than encoding/json can.
+type appender interface {
+	appendJSON(data []byte) ([]byte, error)
+}
+
 // jsonFormat reads and writes bodies. What lies too deep is turned away before it is
 // read: reading it would cost more than it took to send.
 func jsonFormat() huma.Format {
 	format := huma.DefaultJSONFormat
+	write := format.Marshal
+	format.Marshal = func(w io.Writer, v any) error {
+		a, ok := v.(appender)
+		if !ok {
+			return write(w, v)
+		}
+		data, err := a.appendJSON(nil)
+		if err == nil {
+			_, err = w.Write(append(data, '\n'))
+		}
+		return err
+	}
 	read := format.Unmarshal
 	format.Unmarshal = func(data []byte, v any) error {
 		if depthOf(data) > deepestJSON {
