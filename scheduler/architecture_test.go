@@ -26,7 +26,7 @@ var layers = [][]string{
 	{"scheduler/jobfile", "scheduler/levelling", "scheduler/selfcheck"},
 	{"scheduler/planner", "scheduler/solve"},
 	{"db", "db/private"},
-	{"db/dbtest", "api/office", "api/signin", "web/draw"},
+	{"db/dbtest", "api/office", "api/signin", "api/post", "web/draw"},
 	{"api/rights", "api/people"},
 	{"api", "web"},
 	{"cmd/gaugerod/terminal", "cmd/gaugerod/completion"},
@@ -71,6 +71,7 @@ var belongs = map[string][]string{
 
 	"github.com/google/uuid":          {"db", "api", "web", "cmd"},
 	"github.com/alexedwards/argon2id": {"api/signin"},
+	"github.com/wneessen/go-mail":     {"api/post"},
 	"github.com/skip2/go-qrcode":      {"api/signin"},
 }
 

@@ -29,6 +29,9 @@ type serveCommand struct {
 	Log     string        `env:"GAUGEROD_LOG" enum:"auto,text,json" default:"auto" help:"Log as text, as JSON, or as text on a terminal and JSON elsewhere (auto)."`
 	Level   zerolog.Level `env:"GAUGEROD_LEVEL" default:"info" help:"Least level that is logged: debug, info, warn or error (${default})."`
 
+	NoLink bool `env:"GAUGEROD_NO_LINK" help:"Print no sign-in link for the owner of the machine: where the output is kept, so is the link."`
+
+	mailFlags
 	databaseFlags
 }
 
@@ -70,20 +73,19 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 	defer o.Close()
 	keeper := signin.New(d.Store, s.now, log)
 	defer keeper.Close()
+	if keeper.Mailer, err = c.mailer(); err != nil {
+		return err
+	}
 	server, err := c.server(s, d, o, keeper, view, log)
 	if err != nil {
 		return err
 	}
-	base := c.URL
-	if base == "" {
-		base = "http://" + listener.Addr().String()
+	if keeper.Base = strings.TrimSuffix(c.URL, "/"); keeper.Base == "" {
+		keeper.Base = "http://" + listener.Addr().String()
 	}
-	keeper.Base = base
-	secret, err := keeper.Printed(ctx)
-	if err != nil {
+	if err := c.printLink(ctx, s, keeper); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "Open this link once to sign in:\n\n    %s\n\n", signin.Link(base, secret))
 	serving, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	if d.cluster != nil {
@@ -104,6 +106,18 @@ func (c *serveCommand) serve(ctx context.Context, s streams, d *database, listen
 	}
 	log.Info().Msg("stopping")
 	return nil
+}
+
+// printLink prints the link that signs the owner of the machine in.
+func (c *serveCommand) printLink(ctx context.Context, s streams, keeper *signin.Keeper) error {
+	if c.NoLink {
+		return nil
+	}
+	secret, err := keeper.Printed(ctx)
+	if err == nil {
+		fmt.Fprintf(s.out, "Open this link once to sign in:\n\n    %s\n\n", signin.Link(keeper.Base, secret))
+	}
+	return err
 }
 
 // server puts API and pages together.
