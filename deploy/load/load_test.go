@@ -19,9 +19,7 @@ import (
 
 func TestMain(m *testing.M) {
 	code := m.Run()
-	if path, err := program(); err == nil && code == 0 {
-		os.RemoveAll(strings.TrimSuffix(path, "/gaugerod"))
-	}
+	os.RemoveAll(built)
 	os.Exit(code)
 }
 

@@ -18,12 +18,16 @@ import (
 	"time"
 )
 
+// built is the folder of the program, once it has been asked for.
+var built string
+
 // program builds the program once and says where it is.
 var program = sync.OnceValues(func() (string, error) {
 	folder, err := os.MkdirTemp("", "gaugerod-load-")
 	if err != nil {
 		return "", err
 	}
+	built = folder
 	path := filepath.Join(folder, "gaugerod")
 	if out, err := exec.Command("go", "build", "-trimpath", "-o", path, "gaugerod/cmd/gaugerod").CombinedOutput(); err != nil {
 		return "", fmt.Errorf("build the program: %w\n%s", err, out)
