@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/planfile"
 )
 
 // pack writes a plan as deflated JSON. Postgres would take several times as long over
@@ -17,7 +18,7 @@ func pack(plan *scheduler.Plan) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := json.NewEncoder(w).Encode(plan); err != nil {
+	if _, err := w.Write(planfile.Append(nil, plan)); err != nil {
 		return nil, err
 	}
 	if err := w.Close(); err != nil {

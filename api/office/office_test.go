@@ -3,7 +3,9 @@ package office_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
+	"os"
 	"slices"
 	"strings"
 	"sync"
@@ -16,12 +18,20 @@ import (
 
 	"gaugerod/api/office"
 	"gaugerod/db"
+	"gaugerod/db/dbtest"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/worktime"
 )
 
-func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+func TestMain(m *testing.M) {
+	code := dbtest.Main(m)
+	if err := goleak.Find(); err != nil && code == 0 {
+		fmt.Fprintln(os.Stderr, err)
+		code = 1
+	}
+	os.Exit(code)
+}
 
 var shed = scheduler.Job{
 	ID: "shed", Title: "Shed", Zone: "Europe/Vienna", Start: worktime.NewDate(2026, 3, 2),
