@@ -74,7 +74,10 @@ func TestIssuesThatAreRefused(t *testing.T) {
 	}
 	// A whole file without what was sent out is refused.
 	file := s.text(http.StatusOK, "GET", garden+"/file", "")
-	cut := file[:strings.Index(file, "\nissues:")]
+	cut, _, found := strings.Cut(file, "\nissues:")
+	if !found {
+		t.Fatalf("the file holds no issues: %s", file)
+	}
 	got := s.text(http.StatusUnprocessableEntity, "PUT", garden+"/file", cut, header("Content-Type", "application/yaml"))
 	if !strings.Contains(got, "issue A has been sent out") {
 		t.Error(got)

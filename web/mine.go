@@ -138,14 +138,14 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm) (*minePage, error
 	for _, o := range m.Off {
 		pg.Off = append(pg.Off, v.run(o.From, o.To))
 	}
-	if in.Wrong != "" && !pg.holds(in) {
+	if in.Wrong != "" && !pg.tells() {
 		pg.Wrong = in.Wrong
 	}
 	return pg, nil
 }
 
-// holds says whether a form that was sent back has its place on the page still.
-func (pg *minePage) holds(in mineForm) bool {
+// tells says whether any form on the page says what is wrong with it.
+func (pg *minePage) tells() bool {
 	for k := range pg.Windows {
 		if w := &pg.Windows[k]; w.Confirm.Wrong != "" || w.Off.Wrong != "" || slices.ContainsFunc(w.Tasks, func(t mineTask) bool { return t.Form.Wrong != "" }) {
 			return true

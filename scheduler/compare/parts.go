@@ -53,7 +53,7 @@ func holds(before, after []scheduler.PlannedHold, plan *scheduler.Plan) []HoldMo
 	}
 	out := make([]HoldMove, 0)
 	pairs(before, after, func(h *scheduler.PlannedHold) scheduler.ID { return h.ID }, func(was, is *scheduler.PlannedHold) {
-		h := HoldMove{Change: Moved}
+		var h HoldMove
 		switch {
 		case is == nil:
 			if was.State == scheduler.Complete || was.Kind == scheduler.Delivery {
