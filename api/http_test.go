@@ -137,10 +137,12 @@ func TestOtherSitesCannotChangeAnything(t *testing.T) {
 func TestEveryAnswerHasSecureHeadersAndAnID(t *testing.T) {
 	s := newSite(t)
 	seen := map[string]bool{}
-	for _, path := range []string{"/healthz", "/nowhere", "/api/jobs", "/sign-in"} {
+	for path, referrer := range map[string]string{
+		"/healthz": "same-origin", "/nowhere": "same-origin", "/api/jobs": "same-origin", "/sign-in": "no-referrer",
+	} {
 		h := s.get(path).header
 		for name, want := range map[string]string{
-			"X-Content-Type-Options": "nosniff", "X-Frame-Options": "DENY", "Referrer-Policy": "same-origin",
+			"X-Content-Type-Options": "nosniff", "X-Frame-Options": "DENY", "Referrer-Policy": referrer,
 			"Cross-Origin-Opener-Policy": "same-origin",
 		} {
 			if h.Get(name) != want {

@@ -17,10 +17,16 @@ import (
 // noStore keeps an answer with a secret in it out of every cache.
 const noStore = "no-store"
 
+// SeatRole is a role that somebody with an account may have on a job.
+type SeatRole scheduler.Role
+
+// Schema lists the roles that a seat may have.
+func (SeatRole) Schema(huma.Registry) *huma.Schema { return oneOf(db.SeatRoles...) }
+
 // SeatBody is what somebody is on a job.
 type SeatBody struct {
-	Role   scheduler.Role `json:"role" doc:"owner, designer, site lead or reader."`
-	Person scheduler.ID   `json:"person,omitempty" doc:"Whom of the job's people they act as."`
+	Role   SeatRole     `json:"role"`
+	Person scheduler.ID `json:"person,omitempty" doc:"Whom of the job's people they act as."`
 }
 
 // SitterBody is somebody with a seat on a job.
@@ -89,7 +95,7 @@ func (s *Server) peopleRoutes() {
 			Body SeatBody
 		},
 		) (*struct{}, error) {
-			return nil, s.people.Change(ctx, signin.From(ctx), in.Job, in.Account, in.Body.Role, in.Body.Person)
+			return nil, s.people.Change(ctx, signin.From(ctx), in.Job, in.Account, scheduler.Role(in.Body.Role), in.Body.Person)
 		})
 	register(s, route{id: "take-role", method: http.MethodDelete, path: "/jobs/{job}/people/{account}", summary: "Take somebody's role on the job away, at once"},
 		func(ctx context.Context, in *AccountPath) (*struct{}, error) {
@@ -125,7 +131,7 @@ func (s *Server) listPeople(ctx context.Context, in *JobPath) (*struct{ Body Sit
 	return out, nil
 }
 
-func seatBody(s db.Seat) SeatBody { return SeatBody{Role: s.Role, Person: s.Person} }
+func seatBody(s db.Seat) SeatBody { return SeatBody{Role: SeatRole(s.Role), Person: s.Person} }
 
 func (s *Server) invite(ctx context.Context, in *struct {
 	JobPath
@@ -133,7 +139,7 @@ func (s *Server) invite(ctx context.Context, in *struct {
 },
 ) (*invitedAnswer, error) {
 	b := in.Body
-	invited, err := s.people.Invite(ctx, signin.From(ctx), in.Job, people.Invitation{Name: b.Name, Email: b.Email, Role: b.Role, Person: b.Person})
+	invited, err := s.people.Invite(ctx, signin.From(ctx), in.Job, people.Invitation{Name: b.Name, Email: b.Email, Role: scheduler.Role(b.Role), Person: b.Person})
 	if err != nil {
 		return nil, err
 	}

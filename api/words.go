@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
+	"github.com/google/uuid"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/compare"
@@ -16,6 +17,7 @@ import (
 // what they look like: the types themselves know nothing of HTTP.
 func words(registry huma.Registry) {
 	for of, as := range map[reflect.Type]reflect.Type{
+		reflect.TypeFor[uuid.UUID]():          reflect.TypeFor[uuidWord](),
 		reflect.TypeFor[worktime.Date]():      reflect.TypeFor[dayWord](),
 		reflect.TypeFor[worktime.When]():      reflect.TypeFor[whenWord](),
 		reflect.TypeFor[worktime.Span]():      reflect.TypeFor[spanWord](),
@@ -68,6 +70,7 @@ func sayNull(document *huma.OpenAPI) {
 }
 
 type (
+	uuidWord     struct{}
 	dayWord      struct{}
 	whenWord     struct{}
 	spanWord     struct{}
@@ -81,6 +84,10 @@ type (
 	changeWord   struct{}
 	aboutWord    struct{}
 )
+
+func (uuidWord) Schema(huma.Registry) *huma.Schema {
+	return &huma.Schema{Type: huma.TypeString, Format: "uuid", Pattern: `^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$`}
+}
 
 func (dayWord) Schema(huma.Registry) *huma.Schema {
 	return &huma.Schema{Type: huma.TypeString, Format: "date", Description: "A civil day, year-month-day.", Examples: []any{"2026-05-18"}}
