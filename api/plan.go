@@ -3,7 +3,7 @@ package api
 import (
 	"context"
 	"encoding/json"
-	"slices"
+	"io"
 
 	"gaugerod/api/office"
 	"gaugerod/scheduler"
@@ -16,20 +16,20 @@ type PlanBody struct {
 	Plan *scheduler.Plan `json:"plan"`
 }
 
-// sizeOfStep is about how many bytes a plan has for each step.
-const sizeOfStep = 2500
-
-// appendJSON writes what encoding/json would.
-func (b PlanBody) appendJSON(data []byte) ([]byte, error) {
+// writeJSON writes what encoding/json would.
+func (b PlanBody) writeJSON(w io.Writer) error {
 	standing, err := json.Marshal(b.Standing)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	data = slices.Grow(data, len(standing)+sizeOfStep*(1+len(b.Plan.Steps)))
-	data = append(data, standing[:len(standing)-1]...)
-	data = append(data, `,"plan":`...)
-	data = planfile.Append(data, b.Plan)
-	return append(data, '}'), nil
+	if _, err := w.Write(append(standing[:len(standing)-1], `,"plan":`...)); err != nil {
+		return err
+	}
+	if err := planfile.Stream(w, b.Plan); err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, "}\n")
+	return err
 }
 
 func (s *Server) planRoutes() {

@@ -11,9 +11,9 @@ import (
 // has none deeper than 5.
 const deepestJSON = 24
 
-// appender is a body that writes itself as JSON, sooner than encoding/json can.
-type appender interface {
-	appendJSON(data []byte) ([]byte, error)
+// jsonWriter is a body that writes itself as JSON, sooner than encoding/json can.
+type jsonWriter interface {
+	writeJSON(w io.Writer) error
 }
 
 // jsonFormat reads and writes bodies. What lies too deep is turned away before it is
@@ -22,15 +22,10 @@ func jsonFormat() huma.Format {
 	format := huma.DefaultJSONFormat
 	write := format.Marshal
 	format.Marshal = func(w io.Writer, v any) error {
-		a, ok := v.(appender)
-		if !ok {
-			return write(w, v)
+		if body, ok := v.(jsonWriter); ok {
+			return body.writeJSON(w)
 		}
-		data, err := a.appendJSON(nil)
-		if err == nil {
-			_, err = w.Write(append(data, '\n'))
-		}
-		return err
+		return write(w, v)
 	}
 	read := format.Unmarshal
 	format.Unmarshal = func(data []byte, v any) error {

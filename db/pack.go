@@ -18,7 +18,7 @@ func pack(plan *scheduler.Plan) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := w.Write(planfile.Append(nil, plan)); err != nil {
+	if err := planfile.Stream(w, plan); err != nil {
 		return nil, err
 	}
 	if err := w.Close(); err != nil {

@@ -1,6 +1,7 @@
 package planfile
 
 import (
+	"io"
 	"strconv"
 	"time"
 	"unicode/utf8"
@@ -14,14 +15,40 @@ import (
 // are written after each change. A field of a plan has to be added here too; a test
 // asks for it.
 func Append(data []byte, p *scheduler.Plan) []byte {
-	w := writer{data}
+	w := writer{data: data}
 	w.plan(p)
 	return w.data
 }
 
+// Stream writes the same piece by piece: a plan of 20,000 steps has some 40 MB.
+func Stream(to io.Writer, p *scheduler.Plan) error {
+	w := writer{data: make([]byte, 0, 2*piece), to: to}
+	w.plan(p)
+	w.send(0)
+	return w.err
+}
+
+// piece is about how many bytes are written at once.
+const piece = 64 << 10
+
 // writer appends JSON. Each call writes one member of an object, with its name as it
 // is to be written: all names here are plain.
-type writer struct{ data []byte }
+type writer struct {
+	data []byte
+	to   io.Writer // what gets the data as it grows; may be nil
+	err  error     // the first of to
+}
+
+// send hands on what there is when it is more than so much.
+func (w *writer) send(more int) {
+	if w.to == nil || len(w.data) <= more {
+		return
+	}
+	if w.err == nil {
+		_, w.err = w.to.Write(w.data)
+	}
+	w.data = w.data[:0]
+}
 
 func (w *writer) raw(text string) { w.data = append(w.data, text...) }
 
@@ -110,6 +137,7 @@ func items[T any](w *writer, name string, list []T, item func(*writer, *T)) {
 			w.data = append(w.data, ',')
 		}
 		item(w, &list[k])
+		w.send(piece)
 	}
 	w.data = append(w.data, ']')
 }

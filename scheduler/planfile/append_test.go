@@ -3,6 +3,8 @@ package planfile_test
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
+	"io"
 	"reflect"
 	"testing"
 	"time"
@@ -78,6 +80,32 @@ func TestAppendIsWhatEncodingJSONWrites(t *testing.T) {
 		}
 	})
 }
+
+// TestStreamIsWhatAppendGives holds the pieces together to the whole, also of a plan
+// that has many.
+func TestStreamIsWhatAppendGives(t *testing.T) {
+	plan, err := planner.Plan(t.Context(), randomjob.New(1, randomjob.Size{Steps: 150}), planner.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range []*scheduler.Plan{plan, {}} {
+		var b bytes.Buffer
+		if err := planfile.Stream(&b, p); err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(b.Bytes(), planfile.Append(nil, p)) {
+			t.Error("the pieces make another text")
+		}
+	}
+	if err := planfile.Stream(full{}, plan); !errors.Is(err, io.ErrShortWrite) {
+		t.Errorf("to a writer that takes nothing: %v", err)
+	}
+}
+
+// full takes nothing.
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, io.ErrShortWrite }
 
 // TestNoFieldIsForgotten: each field of a plan changes what is written, if it changes
 // what encoding/json writes.
