@@ -219,13 +219,14 @@ func (c *client) note(ctx context.Context, text string, looking bool) (int64, er
 // seen is what a client has heard over its event streams.
 type seen struct {
 	sync.Mutex
-	revision int64
-	streams  int
-	wrong    error
+	revision, plan int64 // the newest
+	streams        int
+	wrong          error
 }
 
+// newest is the revision up to which it has heard both of the revision and of a plan.
 func (s *seen) newest() int64 {
 	s.Lock()
 	defer s.Unlock()
-	return s.revision
+	return min(s.revision, s.plan)
 }

@@ -221,7 +221,13 @@ func TestFaults(t *testing.T) {
 	writing.Wait()
 	patience.Stop()
 
-	t.Log(tally)
+	streams := 0
+	for _, c := range clients {
+		c.seen.Lock()
+		streams += c.seen.streams
+		c.seen.Unlock()
+	}
+	t.Logf("%s; %d event streams", tally, streams)
 	f.look(t, store, jobs, clients, tally)
 	if t.Failed() {
 		for _, i := range f.instances {

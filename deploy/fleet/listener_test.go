@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -80,21 +79,31 @@ func (c *client) listen(ctx context.Context, last *string) error {
 
 type event struct{ name, data string }
 
-// hear takes an event in: the number of a revision, or an object that has one.
+// leap is how many revisions a client may have missed and still be told of one by one;
+// of more it is told the newest alone.
+const leap = 20
+
+// hear takes an event in. However often streams break, no revision is told twice and
+// none is left out.
 func (c *client) hear(e event) error {
-	if e.name != "revision" {
+	if e.data == "" { // a comment, or when to come back
 		return nil
 	}
-	revision, err := strconv.ParseInt(e.data, 10, 64)
-	if err != nil {
-		var told struct{ Revision int64 }
-		if json.Unmarshal([]byte(e.data), &told) != nil || told.Revision == 0 {
-			return fmt.Errorf("%s: an event that names no revision: %q", c.name, e.data)
-		}
-		revision = told.Revision
+	var told struct{ Revision int64 }
+	if err := json.Unmarshal([]byte(e.data), &told); err != nil || told.Revision == 0 {
+		return fmt.Errorf("%s: an event that names no revision: %q", c.name, e.data)
 	}
-	c.seen.Lock()
-	defer c.seen.Unlock()
-	c.seen.revision = max(c.seen.revision, revision)
+	s := &c.seen
+	s.Lock()
+	defer s.Unlock()
+	switch next := told.Revision; e.name {
+	case "revision":
+		if s.revision > 0 && next != s.revision+1 && next-s.revision <= leap {
+			return fmt.Errorf("%s: after revision %d of %s comes %d", c.name, s.revision, c.job, next)
+		}
+		s.revision = next
+	case "plan":
+		s.plan = max(s.plan, next)
+	}
 	return nil
 }
