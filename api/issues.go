@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"time"
 
+	"gaugerod/api/office"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/compare"
@@ -100,7 +101,55 @@ func (s *Server) issueRoutes() {
 			return answerJob(ctx, s, in, func(j *scheduler.Job, standing Standing) (IssuesBody, error) { return showIssues(j, standing), nil })
 		})
 	register(s, get("get-issue", "/jobs/{job}/issues/{letter}", "The plan as it was sent out under a letter; it never changes"), s.getIssue)
+	s.saidRoutes()
 	register(s, get("list-moved", "/jobs/{job}/moved", "What has moved since an issue, and who must be told"), s.listMoved)
+}
+
+// WindowPath names one window of access in an address.
+type WindowPath struct {
+	Window string `path:"window" maxLength:"250" doc:"The window's id."`
+}
+
+// SaidBody says who had a trade's word.
+type SaidBody struct {
+	By scheduler.ID `json:"by" maxLength:"100" doc:"The trade, or the person who had its word."`
+}
+
+func (s *Server) saidRoutes() {
+	register(s, route{
+		id: "confirm-window", method: http.MethodPost, path: "/jobs/{job}/windows/{window}/confirm",
+		summary: "Record a trade's word that it comes in a window, on the days that it was told",
+	}, func(ctx context.Context, in *struct {
+		Change
+		WindowPath
+		Body struct {
+			SaidBody
+			ShownDays
+		}
+	},
+	) (*Changed, error) {
+		seen := office.Days{From: in.Body.From, Until: in.Body.Until}
+		return s.edited(ctx, in.Change, func(e db.Edit) (int64, error) {
+			return s.office.Confirm(ctx, in.Job, office.Word{By: in.Body.By}, in.Window, &seen, e)
+		})
+	})
+	register(s, route{
+		id: "record-absence", method: http.MethodPost, path: "/jobs/{job}/windows/{window}/cannot-come",
+		summary: "Record on which days a trade has said that it cannot come; the plan keeps clear of them",
+	}, func(ctx context.Context, in *struct {
+		Change
+		WindowPath
+		Body struct {
+			SaidBody
+			AwayBody
+		}
+	},
+	) (*Changed, error) {
+		a := scheduler.Answer{From: in.Body.From, To: in.Body.To, Note: in.Body.Note}
+		return s.edited(ctx, in.Change, func(e db.Edit) (int64, error) {
+			return s.office.CannotCome(ctx, in.Job, office.Word{By: in.Body.By}, in.Window, a, e)
+		})
+	})
 }
 
 func (s *Server) issuePlan(ctx context.Context, in *struct {

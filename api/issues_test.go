@@ -84,6 +84,27 @@ func TestIssuesThatAreRefused(t *testing.T) {
 	}
 }
 
+// TestTheWordOfATrade: what a trade says by telephone is recorded in its name.
+func TestTheWordOfATrade(t *testing.T) {
+	s := newSite(t).withTwoFirms()
+	const walls, cellar = "/api/jobs/two-firms/windows/crimson.hall.scarlet-walls", "/api/jobs/two-firms/windows/indigo.cobalt-cellar.cobalt-own"
+	s.text(http.StatusOK, "POST", walls+"/confirm", `{"by":"scarlet-foreman","from":"2026-04-14","until":"2026-04-16"}`)
+	s.text(http.StatusOK, "POST", cellar+"/cannot-come", `{"by":"hush-owner","from":"2026-04-20","to":"2026-04-21","note":"rang"}`)
+	issues := s.text(http.StatusOK, "GET", "/api/jobs/two-firms/issues", "")
+	for _, word := range []string{`"from":"2026-04-14","until":"2026-04-16","confirmed":"2026-04-13","by":"scarlet-foreman"`, `"by":"hush-owner","note":"rang"`} {
+		if !strings.Contains(issues, word) {
+			t.Errorf("no %s in %s", word, issues)
+		}
+	}
+	for _, w := range into[WindowsBody](s.get("/api/jobs/two-firms/trades/indigo/windows")).Windows {
+		if from, until := w.Days(); w.Place == "cobalt-cellar" {
+			s.text(http.StatusForbidden, "POST", cellar+"/confirm", `{"by":"scarlet-foreman","from":"`+from.String()+`","until":"`+until.String()+`"}`)
+		}
+	}
+	s.text(http.StatusUnprocessableEntity, "POST", walls+"/confirm", `{"by":"scarlet-foreman","from":"2026-04-01","until":"2026-04-02"}`)
+	s.text(http.StatusNotFound, "POST", "/api/jobs/two-firms/windows/no.such.window/confirm", `{"by":"hush-owner","from":"2026-04-01","until":"2026-04-02"}`)
+}
+
 // TestIssueOnce: the same request again, after a lost answer, sends nothing out.
 func TestIssueOnce(t *testing.T) {
 	s := newSite(t).withExample()

@@ -205,7 +205,7 @@ func (s *Server) confirmMine(ctx context.Context, in *struct {
 ) (*MyChanged, error) {
 	seen := office.Days{From: in.Body.From, Until: in.Body.Until}
 	return s.answered(ctx, in.MyChange, func(link *signin.TradeLink, e db.Edit) (int64, error) {
-		return s.office.Confirm(ctx, link.Job, link.Trade, in.Window, &seen, e)
+		return s.office.Confirm(ctx, link.Job, office.OwnWord(link.Trade), in.Window, &seen, e)
 	})
 }
 
@@ -217,7 +217,7 @@ func (s *Server) cannotCome(ctx context.Context, in *struct {
 ) (*MyChanged, error) {
 	a := scheduler.Answer{From: in.Body.From, To: in.Body.To, Note: in.Body.Note}
 	return s.answered(ctx, in.MyChange, func(link *signin.TradeLink, e db.Edit) (int64, error) {
-		return s.office.CannotCome(ctx, link.Job, link.Trade, in.Window, a, e)
+		return s.office.CannotCome(ctx, link.Job, office.OwnWord(link.Trade), in.Window, a, e)
 	})
 }
 

@@ -311,7 +311,7 @@ func (p *Pages) confirmMine(c echo.Context) error {
 	in := mineForm{c.Param("window"), "confirm", readForm(c, "from", "until")}
 	seen := office.Days{From: in.day("from"), Until: in.day("until")}
 	return p.mineAnswer(c, in, func(link *signin.TradeLink, e db.Edit) error {
-		_, err := p.office.Confirm(c.Request().Context(), link.Job, link.Trade, in.about, &seen, e)
+		_, err := p.office.Confirm(c.Request().Context(), link.Job, office.OwnWord(link.Trade), in.about, &seen, e)
 		return err
 	})
 }
@@ -323,7 +323,7 @@ func (p *Pages) cannotCome(c echo.Context) error {
 		a.To = in.day("to")
 	}
 	return p.mineAnswer(c, in, func(link *signin.TradeLink, e db.Edit) error {
-		_, err := p.office.CannotCome(c.Request().Context(), link.Job, link.Trade, in.about, a, e)
+		_, err := p.office.CannotCome(c.Request().Context(), link.Job, office.OwnWord(link.Trade), in.about, a, e)
 		return err
 	})
 }

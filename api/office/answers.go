@@ -9,17 +9,27 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// What a trade may change by its private link. Each works on a window or step of its
-// own and is scheduler.ErrNotFound for any other, whether it exists or not.
+// What trades say. By its private link a trade says it of a window or step of its own,
+// and any other is scheduler.ErrNotFound, whether it exists or not.
+
+// Word is who speaks for a trade: it does by its link, a person of the job who had its
+// word does in its name.
+type Word struct {
+	Trade scheduler.ID // whose window it has to be, empty: whosesoever
+	By    scheduler.ID
+}
+
+// OwnWord is that of a trade itself.
+func OwnWord(trade scheduler.ID) Word { return Word{Trade: trade, By: trade} }
 
 // Days are those that a trade was shown of a window.
 type Days struct{ From, Until worktime.Date }
 
 // Confirm keeps a trade's word that it comes in a window. With seen, the window must
 // still be planned for these days: a word given for others is none.
-func (o *Office) Confirm(ctx context.Context, job, trade scheduler.ID, window string, seen *Days, e db.Edit) (int64, error) {
+func (o *Office) Confirm(ctx context.Context, job scheduler.ID, who Word, window string, seen *Days, e db.Edit) (int64, error) {
 	return o.answer(ctx, job, e, func(s *Sheet) (func(*scheduler.Job) error, error) {
-		w, err := s.findWindow(trade, window)
+		w, err := s.findWindow(who.Trade, window)
 		if err != nil {
 			return nil, err
 		}
@@ -30,19 +40,19 @@ func (o *Office) Confirm(ctx context.Context, job, trade scheduler.ID, window st
 				Mend: "look at the new days, and confirm these or say that you cannot come",
 			}
 		}
-		return func(j *scheduler.Job) error { return j.Confirm(w, trade, s.AsOf) }, nil
+		return func(j *scheduler.Job) error { return j.Confirm(w, who.By, s.AsOf) }, nil
 	})
 }
 
 // CannotCome keeps a trade's word that it cannot come in a window on some days.
-func (o *Office) CannotCome(ctx context.Context, job, trade scheduler.ID, window string, a scheduler.Answer, e db.Edit) (int64, error) {
+func (o *Office) CannotCome(ctx context.Context, job scheduler.ID, who Word, window string, a scheduler.Answer, e db.Edit) (int64, error) {
 	return o.answer(ctx, job, e, func(s *Sheet) (func(*scheduler.Job) error, error) {
-		w, err := s.findWindow(trade, window)
+		w, err := s.findWindow(who.Trade, window)
 		if err != nil {
 			return nil, err
 		}
 		said := a
-		said.On, said.By = s.AsOf, trade
+		said.On, said.By = s.AsOf, who.By
 		return func(j *scheduler.Job) error { return j.CannotCome(w, said) }, nil
 	})
 }

@@ -141,10 +141,11 @@ func (s *Sheet) isOf(step, trade scheduler.ID) bool {
 	return slices.Contains(st.Trades, trade) || st.Kind == scheduler.StageStep && st.By == trade
 }
 
-// findWindow is a window of the trade's own, by its name.
+// findWindow is a window of the trade's own, by its name; of any trade, where none is
+// named.
 func (s *Sheet) findWindow(trade scheduler.ID, id string) (*scheduler.Window, error) {
 	for k := range s.Plan.Windows {
-		if w := &s.Plan.Windows[k]; w.ID == id && w.Trade == trade {
+		if w := &s.Plan.Windows[k]; w.ID == id && (trade == "" || w.Trade == trade) {
 			return w, nil
 		}
 	}

@@ -334,7 +334,9 @@ func TestASearchOutlivesItsOffice(t *testing.T) {
 	<-begun
 	stop()
 	first.Close()
-	second := s.open(func(_ context.Context, j *scheduler.Job, _ worktime.Date) (*scheduler.Plan, error) { return result(j, -1), nil })
+	second := s.open(func(_ context.Context, j *scheduler.Job, _ worktime.Date) (*scheduler.Plan, error) {
+		return result(j, -1), nil
+	})
 	s.runs(second.Work)
 	until(t, "the search goes on elsewhere", func() bool {
 		got := <-asked(second)

@@ -113,6 +113,9 @@ var API = Table{
 	"POST /api/jobs/:job/holds/:hold/refuse":  Verdicts,
 	"POST /api/jobs/:job/holds/:hold/book":    Verdicts,
 
+	"POST /api/jobs/:job/windows/:window/confirm":     Site, // what a trade said by telephone
+	"POST /api/jobs/:job/windows/:window/cannot-come": Site,
+
 	"PATCH /api/jobs/:job/facts/:step":       Site,
 	"PUT /api/jobs/:job/facts/:step":         Site,
 	"DELETE /api/jobs/:job/facts/:step":      Site,
