@@ -69,7 +69,7 @@ var ErrClosed = errors.New("the office is closed")
 // Limits of what an office does.
 const (
 	planLimit = 2 * time.Minute // ends a plan that takes absurdly long, so that a request gets an answer
-	usualRoom = 96 << 20        // bytes of jobs and plans that are kept in memory
+	usualRoom = 112 << 20       // bytes of jobs and plans that are kept in memory
 )
 
 // Office answers with the current sheet of each job. Make one with New; it is

@@ -13,8 +13,8 @@ const keptPlans = 8
 // What a step takes in memory, measured on a house of 233 steps: in the job and its
 // network, and in a plan.
 const (
-	bytesInNetwork = 1500
-	bytesInPlan    = 3000
+	bytesInNetwork = 1400
+	bytesInPlan    = 2200
 )
 
 // shelf is one revision of a job with the plans made of it so far.
