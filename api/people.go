@@ -26,7 +26,7 @@ func (SeatRole) Schema(huma.Registry) *huma.Schema { return oneOf(db.SeatRoles..
 // SeatBody is what somebody is on a job.
 type SeatBody struct {
 	Role   SeatRole     `json:"role"`
-	Person scheduler.ID `json:"person,omitempty" doc:"Whom of the job's people they act as."`
+	Person scheduler.ID `json:"person,omitempty" maxLength:"100" doc:"Whom of the job's people they act as."`
 }
 
 // SitterBody is somebody with a seat on a job.
