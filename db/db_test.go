@@ -15,6 +15,10 @@ func TestMain(m *testing.M) {
 		fmt.Fprintln(os.Stderr, writer(folder))
 		os.Exit(1)
 	}
+	if address := os.Getenv(searchAddress); address != "" {
+		fmt.Fprintln(os.Stderr, searcher(address))
+		os.Exit(1)
+	}
 	os.Exit(dbtest.Main(m))
 }
 
