@@ -98,7 +98,7 @@ const mostOfAccount = 64 << 10
 func accountNamed(r *http.Request) (string, error) {
 	body, err := io.ReadAll(io.LimitReader(r.Body, mostOfAccount+1))
 	if err != nil {
-		return "", err
+		return "", bodyProblem(err)
 	}
 	if len(body) > mostOfAccount {
 		return "", problemOfStatus(http.StatusRequestEntityTooLarge)

@@ -3,7 +3,6 @@ package api
 import (
 	"context"
 	"errors"
-	stdlog "log"
 	"net"
 	"net/http"
 	"slices"
@@ -137,10 +136,7 @@ func (m *Metrics) Handler() http.Handler {
 // Serve answers on a listener of its own until ctx ends: who may read the figures
 // is decided by where it listens.
 func (m *Metrics) Serve(ctx context.Context, listener net.Listener, log zerolog.Logger) error {
-	hs := &http.Server{
-		Handler: m.Handler(), ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout, WriteTimeout: readTimeout,
-		IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeader, ErrorLog: stdlog.New(log, "", 0),
-	}
+	hs := usual.listens(m.Handler(), log)
 	stopped := context.AfterFunc(ctx, func() { hs.Close() })
 	defer stopped()
 	if err := hs.Serve(listener); !errors.Is(err, http.ErrServerClosed) {

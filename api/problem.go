@@ -9,6 +9,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/attach"
 	"gaugerod/api/office"
 	"gaugerod/api/rights"
 	"gaugerod/api/signin"
@@ -52,6 +53,13 @@ var kinds = []struct {
 	{signin.ErrSpent, http.StatusForbidden, "spent", "This link is spent"},
 	{signin.ErrWrong, http.StatusForbidden, "wrong-password", "That does not go together"},
 	{signin.ErrBusy, http.StatusServiceUnavailable, "busy", "Too many at once"},
+	{attach.ErrTooLarge, http.StatusRequestEntityTooLarge, "file-too-large", "The file is too large"},
+	{attach.ErrEmpty, http.StatusUnprocessableEntity, "file-empty", "The file is empty"},
+	{attach.ErrBroken, http.StatusBadRequest, "file-broken", "The file did not arrive whole"},
+	{attach.ErrKind, http.StatusUnsupportedMediaType, "file-kind", "Such files cannot be attached"},
+	{attach.ErrNotYours, http.StatusForbidden, "not-yours", "That is for somebody else"},
+	{db.ErrShelfFull, http.StatusConflict, "full", "No more can be attached"},
+	{db.ErrText, http.StatusUnprocessableEntity, "no-text", "That is no text"},
 	{db.ErrUnavailable, http.StatusServiceUnavailable, "no-database", "The database does not answer"},
 	{office.ErrClosed, http.StatusServiceUnavailable, "stopping", "The service is stopping"},
 	{context.DeadlineExceeded, http.StatusServiceUnavailable, "too-slow", "That took too long"},
@@ -103,6 +111,12 @@ var sentences = map[string]string{
 	"spent":          "This link is spent, has lapsed, was taken back or was never made. A sign-in link opens one session; ask whoever gave it to you for a new one.",
 	"wrong-password": "That address and password do not go together.",
 	"busy":           "Too many passwords are being looked at just now. Nothing has been changed; try again in a moment.",
+	"file-too-large": "A file may have 10 MiB at most.",
+	"file-empty":     "Nothing is in the file. Send it again.",
+	"file-broken":    "Not all of the file came. Send it again.",
+	"file-kind":      "Photographs and drawings (JPEG, PNG, WebP) and PDF can be attached. What a file is, its content says and not its name.",
+	"not-yours":      "The owner of the job, or within a day who brought it, takes an attachment away.",
+	"full":           "A job may have 1000 attachments of 500 MiB together. Take some away first.",
 	"no-database":    "The database does not answer just now. Nothing has been changed; try again in a moment.",
 	"stopping":       "The service is stopping. Try again in a moment.",
 	"too-slow":       "It took too long and was broken off. Try again in a moment.",
@@ -156,6 +170,7 @@ var statusSentences = map[int]string{
 	http.StatusForbidden:             "The request came from another site's page and was turned away.",
 	http.StatusNotFound:              "There is nothing at this address.",
 	http.StatusMethodNotAllowed:      "This address does not take that method. The Allow header lists those that it takes.",
+	http.StatusRequestTimeout:        "The request came too slowly to be waited for.",
 	http.StatusRequestEntityTooLarge: "The request is larger than this address takes.",
 	http.StatusUnsupportedMediaType:  "The body is of a type that this address does not take.",
 	http.StatusTooManyRequests:       "There were too many such requests. Try again after the seconds that Retry-After says.",

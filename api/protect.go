@@ -1,11 +1,17 @@
 package api
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
+	"io"
 	"net/http"
-	"strings"
+	"os"
+	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"gaugerod/api/attach"
 )
 
 // strictPolicy lets what is shown load this service's own style, script, pictures
@@ -57,18 +63,63 @@ func (s *Server) crossOrigin(origins []string) (echo.MiddlewareFunc, error) {
 	}, nil
 }
 
-// limitBody ends the reading of a body that is larger than its route takes.
+// bodyLimits are the routes that take more than others, by method and address.
+var bodyLimits = map[string]int64{
+	"PUT " + prefix + "/jobs/:job" + jobFilePath: maxJobFile,
+	"POST " + prefix + "/jobs/:job/attachments":  attach.MostBytes,
+	"POST /jobs/:job/steps/:step/attach":         attach.MostBytes + formRoom,
+}
+
+// formRoom is what a form takes around the file in it.
+const formRoom = 16 << 10
+
+// limitBody ends the reading of a body that is larger than its route takes. What takes
+// more may also take longer to arrive.
 func (s *Server) limitBody(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		limit := int64(maxBody)
-		if strings.HasSuffix(c.Path(), jobFilePath) {
-			limit = maxJobFile
-		}
 		r := c.Request()
+		limit, large := bodyLimits[r.Method+" "+c.Path()]
+		if !large {
+			limit = maxBody
+		}
 		if r.ContentLength > limit {
 			return problemOfStatus(http.StatusRequestEntityTooLarge)
+		}
+		if large {
+			// Where there is no connection, as in tests, there is no deadline.
+			_ = http.NewResponseController(c.Response()).SetReadDeadline(time.Now().Add(uploadTime))
 		}
 		r.Body = http.MaxBytesReader(c.Response(), r.Body, limit)
 		return next(c)
 	}
+}
+
+// takeBody reads the whole body before anything is done with it, once who asks is
+// known and may: a body that is too large, comes too slowly or breaks off is
+// answered as what it is, on every route alike.
+func takeBody(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r := c.Request()
+		if r.Body == nil || r.Body == http.NoBody {
+			return next(c)
+		}
+		body, err := io.ReadAll(r.Body)
+		if err != nil {
+			return bodyProblem(err)
+		}
+		r.Body = io.NopCloser(bytes.NewReader(body))
+		return next(c)
+	}
+}
+
+// bodyProblem is what is wrong with a body that could not be read.
+func bodyProblem(err error) *Problem {
+	var tooBig *http.MaxBytesError
+	switch {
+	case errors.As(err, &tooBig):
+		return problemOfStatus(http.StatusRequestEntityTooLarge)
+	case errors.Is(err, os.ErrDeadlineExceeded):
+		return problemOfStatus(http.StatusRequestTimeout)
+	}
+	return problemOfStatus(http.StatusBadRequest)
 }

@@ -1,12 +1,14 @@
 package api
 
 import (
+	"bytes"
 	"crypto/rand"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
+	"regexp"
 	"runtime/debug"
 	"strings"
 	"time"
@@ -42,6 +44,17 @@ func (s *Server) requests(next echo.HandlerFunc) echo.HandlerFunc {
 			Int64("bytes", c.Response().Size).Dur("took_ms", took).Msg("request")
 		return nil
 	}
+}
+
+// nameless is the log of the HTTP library, without the addresses of clients that it
+// tells there.
+type nameless struct{ log zerolog.Logger }
+
+var addressPattern = regexp.MustCompile(`\[[0-9A-Fa-f:.%a-z]+\]:\d+|\d+\.\d+\.\d+\.\d+(:\d+)?`)
+
+func (n nameless) Write(line []byte) (int, error) {
+	n.log.Warn().Msg(string(bytes.TrimSpace(addressPattern.ReplaceAll(line, []byte("a client")))))
+	return len(line), nil
 }
 
 // recovered turns a panic of a handler into an error, so that it is answered and

@@ -48,6 +48,7 @@ func (s *Server) routes() {
 	s.issueRoutes()
 	s.mineRoutes()
 	s.historyRoutes()
+	s.attachmentRoutes()
 	s.eventRoutes()
 	s.searchRoutes()
 	s.sessionRoutes()

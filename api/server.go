@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"github.com/rs/zerolog"
 
+	"gaugerod/api/attach"
 	"gaugerod/api/office"
 	"gaugerod/api/people"
 	"gaugerod/api/rights"
@@ -35,6 +36,7 @@ type Pinger interface {
 type Parts struct {
 	Database Pinger
 	Office   *office.Office
+	Box      *attach.Box // nil: nothing can be attached
 	Keeper   *signin.Keeper
 	People   *people.Desk
 	Log      zerolog.Logger
@@ -59,19 +61,35 @@ const (
 	maxJobFile = 8 << 20
 	maxHeader  = 32 << 10
 
-	readHeaderTimeout = 5 * time.Second
-	readTimeout       = 30 * time.Second
-	writeTimeout      = 150 * time.Second // longer than a plan may take
-	idleTimeout       = 2 * time.Minute
-	stopTimeout       = 10 * time.Second
-
-	askAgain = 15 * time.Second // whether who follows live events still may
+	stopTimeout = 10 * time.Second
+	askAgain    = 15 * time.Second // whether who follows live events still may
 )
+
+// patience is how long the parts of a request may take.
+type patience struct {
+	header, read, write, idle time.Duration
+}
+
+var usual = patience{
+	header: 5 * time.Second,
+	read:   30 * time.Second,
+	write:  150 * time.Second, // longer than a plan may take
+	idle:   2 * time.Minute,
+}
+
+// listens is an HTTP server with these limits.
+func (p patience) listens(handler http.Handler, log zerolog.Logger) *http.Server {
+	return &http.Server{
+		Handler: handler, ReadHeaderTimeout: p.header, ReadTimeout: p.read, WriteTimeout: p.write, IdleTimeout: p.idle,
+		MaxHeaderBytes: maxHeader, ErrorLog: stdlog.New(nameless{log}, "", 0),
+	}
+}
 
 // Server answers everything over HTTP.
 type Server struct {
 	database  Pinger
 	office    *office.Office
+	box       *attach.Box
 	keeper    *signin.Keeper
 	people    *people.Desk
 	guard     *rights.Guard
@@ -83,6 +101,7 @@ type Server struct {
 	streams   openStreams
 	proxies   proxies
 	https     bool
+	patience  patience
 	echo      *echo.Echo
 	api       huma.API
 	stopping  chan struct{} // closed when event streams have to end
@@ -94,9 +113,9 @@ func New(p Parts) (*Server, error) {
 		p.Now = time.Now
 	}
 	s := &Server{
-		database: p.Database, office: p.Office, keeper: p.Keeper, people: p.People, log: p.Log,
+		database: p.Database, office: p.Office, box: p.Box, keeper: p.Keeper, people: p.People, log: p.Log,
 		errorPage: p.ErrorPage, metrics: p.Metrics, traces: p.Traces,
-		limiter: newLimiter(p.Now, mostLimited), streams: openStreams{of: make(map[string]int)}, https: p.Config.HTTPS, stopping: make(chan struct{}),
+		limiter: newLimiter(p.Now, mostLimited), streams: openStreams{of: make(map[string]int)}, https: p.Config.HTTPS, patience: usual, stopping: make(chan struct{}),
 	}
 	var err error
 	if s.proxies, err = readProxies(p.Config.Proxies); err != nil {
@@ -111,7 +130,7 @@ func New(p Parts) (*Server, error) {
 		return nil, err
 	}
 	s.guard = &rights.Guard{Table: rights.Service.And(rights.API), Identify: p.Keeper.Identify, API: prefix, Again: askAgain}
-	e.Use(s.traced, s.requests, recovered, s.secureHeaders, crossOrigin, s.limitBody, s.limits, s.guard.Enforce, s.limitStreams, fingerprint)
+	e.Use(s.traced, s.requests, recovered, s.secureHeaders, readable, crossOrigin, s.limitBody, s.limits, s.guard.Enforce, s.limitStreams, takeBody, fingerprint)
 	s.echo = e
 	s.health()
 	p.Keeper.Routes(e)
@@ -153,11 +172,7 @@ func Listen(ctx context.Context, address string) (net.Listener, error) {
 // running requests finish and returns nil. Meanwhile it passes on what other instances
 // change, and does heavy work.
 func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
-	hs := &http.Server{
-		Handler: s.echo, ReadHeaderTimeout: readHeaderTimeout, ReadTimeout: readTimeout,
-		WriteTimeout: writeTimeout, IdleTimeout: idleTimeout, MaxHeaderBytes: maxHeader,
-		ErrorLog: stdlog.New(s.log, "", 0),
-	}
+	hs := s.patience.listens(s.echo, s.log)
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	var beside sync.WaitGroup

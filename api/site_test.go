@@ -18,15 +18,18 @@ import (
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/getkin/kin-openapi/routers"
 	"github.com/getkin/kin-openapi/routers/legacy"
+	"github.com/labstack/echo/v4"
 	"github.com/rs/zerolog"
 	"go.uber.org/goleak"
 
+	"gaugerod/api/attach"
 	"gaugerod/api/office"
 	"gaugerod/api/people"
 	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/db/dbtest"
 	"gaugerod/scheduler/jobfile"
+	"gaugerod/web"
 )
 
 // site is a whole service over a database of its own, with the example job in it
@@ -47,6 +50,7 @@ type store interface {
 	signin.Store
 	people.Store
 	Pinger
+	attach.Store
 }
 
 // lines is a log that can be read while it is written.
@@ -82,6 +86,22 @@ func newSiteAlone(t *testing.T) *site {
 	return newSiteOver(t, dbtest.Open(t, time.Now))
 }
 
+// newWholeSite is a site with all pages.
+func newWholeSite(t *testing.T, over store) *site {
+	t.Helper()
+	s := newSiteOver(t, over)
+	pages, err := web.New(s.parts.Office, web.Options{Now: time.Now, Box: s.parts.Box, People: s.parts.People})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.parts.Pages = pages.Register
+	s.parts.ErrorPage = func(c echo.Context, p *Problem) error { return pages.Error(c, p.Status, p.Title, p.Detail) }
+	if s.server, err = New(s.parts); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
 func newSiteOver(t *testing.T, over store) *site {
 	t.Helper()
 	s := &site{t: t, store: over, log: &lines{}}
@@ -91,7 +111,7 @@ func newSiteOver(t *testing.T, over store) *site {
 	keeper := signin.New(over, time.Now, log)
 	t.Cleanup(keeper.Close)
 	var err error
-	s.parts = Parts{Database: over, Office: o, Keeper: keeper, People: people.New(over, o, keeper), Log: log}
+	s.parts = Parts{Database: over, Office: o, Box: attach.New(over, time.Now), Keeper: keeper, People: people.New(over, o, keeper), Log: log}
 	if s.server, err = New(s.parts); err != nil {
 		t.Fatal(err)
 	}
@@ -133,7 +153,7 @@ func (s *site) withExample() *site {
 }
 
 func TestMain(m *testing.M) {
-	for _, kind := range []string{"text/calendar", "text/event-stream"} {
+	for _, kind := range []string{"text/calendar", "text/event-stream", attach.JPEG, attach.PNG, attach.WebP, attach.PDF} {
 		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.PlainBodyDecoder)
 	}
 	code := dbtest.Main(m)

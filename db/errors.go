@@ -16,6 +16,10 @@ import (
 // was asked may be asked again.
 var ErrUnavailable = errors.New("the database is not available")
 
+// ErrText is the answer to text that Postgres does not keep: what is not UTF-8, or has
+// a zero byte in it.
+var ErrText = errors.New("that is no text")
+
 // RefusedError says that the database holds a job to a rule that it breaks. Jobs
 // are held to the rules of the domain first, so this one means that the two differ.
 type RefusedError struct {
@@ -46,10 +50,13 @@ func explain(err error) error {
 		return err
 	}
 	switch class := refused.Code[:2]; {
-	case refused.ConstraintName == "plan_job_fkey", refused.ConstraintName == "comparison_job_fkey":
+	case refused.ConstraintName == "plan_job_fkey", refused.ConstraintName == "comparison_job_fkey",
+		refused.ConstraintName == "attachment_job_fkey":
 		return fmt.Errorf("the job of the %s is %w", refused.TableName, scheduler.ErrNotFound)
 	case class == "23":
 		return &RefusedError{Constraint: refused.ConstraintName, Table: refused.TableName, cause: err}
+	case refused.Code == "22021", refused.Code == "22P05":
+		return fmt.Errorf("%w: %w", ErrText, err)
 	case class == "08", class == "57", refused.Code == "53300":
 		return fmt.Errorf("%w: %w", ErrUnavailable, err)
 	}

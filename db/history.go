@@ -29,7 +29,7 @@ func (s *Store) History(ctx context.Context, id scheduler.ID, before int64, limi
 	rows, err := s.pool.Query(ctx, `
 		SELECT revision, at, who, kind, key, was, "is"
 		FROM change
-		WHERE job = $1 AND ($2 = 0 OR revision < $2)
+		WHERE job = $1 AND ($2::bigint = 0 OR revision < $2)
 		ORDER BY revision DESC, line
 		LIMIT $3`, string(id), before, limit)
 	if err != nil {

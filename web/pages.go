@@ -15,6 +15,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/attach"
 	"gaugerod/api/office"
 	"gaugerod/api/people"
 	"gaugerod/api/signin"
@@ -57,6 +58,7 @@ type Pages struct {
 	office    *office.Office
 	people    *people.Desk
 	now       func() time.Time
+	box       *attach.Box
 	templates map[string]*template.Template
 	style     string // the style sheet's address, which changes with its content
 	script    string // the script's, likewise
@@ -66,11 +68,12 @@ type Pages struct {
 type Options struct {
 	Now    func() time.Time // the clock that "today" is read from
 	People *people.Desk     // nil: there are no seats and links to show
+	Box    *attach.Box      // where attachments are; nil: nothing can be attached
 }
 
 // New parses every template.
 func New(o *office.Office, options Options) (*Pages, error) {
-	p := &Pages{office: o, people: options.People, now: options.Now, templates: map[string]*template.Template{}}
+	p := &Pages{office: o, people: options.People, now: options.Now, box: options.Box, templates: map[string]*template.Template{}}
 	if p.now == nil {
 		return nil, fmt.Errorf("web: pages need a clock")
 	}

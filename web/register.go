@@ -43,9 +43,12 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.POST("/people/:account/link", p.handOver)
 	j.POST("/links", p.makeLink)
 	j.POST("/links/:link/revoke", p.revokeLink)
+	j.GET("/attachments/:attachment", p.attachment)
+	j.POST("/attachments/:attachment/remove", p.removeAttachment)
 
 	s := j.Group("/steps/:step")
 	s.GET("", p.step)
+	s.POST("/attach", p.attach)
 	s.POST("/release", p.release)
 	s.POST("/refuse", p.refuse)
 	s.POST("/book", p.book)

@@ -34,7 +34,8 @@ type stepPage struct {
 	After    []waitEntry
 	Holds    []Line // what it holds up
 	Forms    stepForms
-	Later    bool // nothing is to be recorded yet, so the forms are folded away
+	Attached *attachedPart // nil: nothing can be attached
+	Later    bool          // nothing is to be recorded yet, so the forms are folded away
 }
 
 // dateRow is one line of the table of dates.
@@ -59,6 +60,9 @@ func (p *Pages) step(c echo.Context) error {
 		return err
 	}
 	pg := newStepPage(b, s, b.stepForms(s))
+	if pg.Attached, err = p.attached(c, b, s, ""); err != nil {
+		return err
+	}
 	pg.say(c, b)
 	return p.render(c, http.StatusOK, pg)
 }

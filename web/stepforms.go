@@ -108,7 +108,11 @@ func (p *Pages) post(c echo.Context, said string, in form, place func(*stepForms
 	return p.orAgain(err, func(status int) error {
 		forms := b.stepForms(s)
 		place(&forms, &in)
-		return p.render(c, status, newStepPage(b, s, forms))
+		pg := newStepPage(b, s, forms)
+		if pg.Attached, err = p.attached(c, b, s, ""); err != nil {
+			return err
+		}
+		return p.render(c, status, pg)
 	})
 }
 

@@ -96,15 +96,19 @@ var API = Table{
 	"POST /api/mine/windows/:window/cannot-come": Link,
 	"PATCH /api/mine/steps/:step/progress":       Link,
 
-	"POST /api/jobs/:job/undo":             Verdicts, // the owner whatever anybody did, others their own changes
-	"POST /api/jobs/:job/issues":           Owner,
-	"PUT /api/jobs/:job/as-of":             Owner,
-	"PUT /api/jobs/:job/file":              Owner, // of a job that is not there yet: the steward
-	"PUT /api/jobs/:job/dues/:due":         Owner,
-	"DELETE /api/jobs/:job/dues/:due":      Owner,
-	"PUT /api/jobs/:job/pins/:step":        Owner,
-	"DELETE /api/jobs/:job/pins/:step":     Owner,
-	"PUT /api/jobs/:job/steps/:step/takes": Owner,
+	"POST /api/jobs/:job/undo":                      Verdicts, // the owner whatever anybody did, others their own changes
+	"GET /api/jobs/:job/attachments":                Seated,
+	"POST /api/jobs/:job/attachments":               Verdicts,
+	"GET /api/jobs/:job/attachments/:attachment":    Seated,
+	"DELETE /api/jobs/:job/attachments/:attachment": Verdicts, // of these the owner, and within a day who brought it
+	"POST /api/jobs/:job/issues":                    Owner,
+	"PUT /api/jobs/:job/as-of":                      Owner,
+	"PUT /api/jobs/:job/file":                       Owner, // of a job that is not there yet: the steward
+	"PUT /api/jobs/:job/dues/:due":                  Owner,
+	"DELETE /api/jobs/:job/dues/:due":               Owner,
+	"PUT /api/jobs/:job/pins/:step":                 Owner,
+	"DELETE /api/jobs/:job/pins/:step":              Owner,
+	"PUT /api/jobs/:job/steps/:step/takes":          Owner,
 
 	"POST /api/jobs/:job/waivers":   Design,
 	"DELETE /api/jobs/:job/waivers": Design,
@@ -159,10 +163,13 @@ var Pages = Table{
 
 	"GET /jobs/:job/revisions/:revision/file": Seated,
 
-	"GET /mine":                              Link,
-	"POST /mine/windows/:window/confirm":     Link,
-	"POST /mine/windows/:window/cannot-come": Link,
-	"POST /mine/steps/:step/progress":        Link,
+	"GET /mine":                                      Link,
+	"POST /mine/windows/:window/confirm":             Link,
+	"POST /mine/windows/:window/cannot-come":         Link,
+	"POST /mine/steps/:step/progress":                Link,
+	"GET /jobs/:job/attachments/:attachment":         Seated,
+	"POST /jobs/:job/attachments/:attachment/remove": Verdicts, // of these the owner, and within a day who brought it
+	"POST /jobs/:job/steps/:step/attach":             Verdicts,
 
 	"POST /jobs/:job/as-of":  Owner,
 	"POST /jobs/:job/issued": Owner,

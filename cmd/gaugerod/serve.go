@@ -12,6 +12,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"gaugerod/api"
+	"gaugerod/api/attach"
 	"gaugerod/api/office"
 	"gaugerod/api/people"
 	"gaugerod/api/signin"
@@ -124,14 +125,15 @@ func (c *serveCommand) printLink(ctx context.Context, s streams, keeper *signin.
 // server puts API and pages together.
 func (c *serveCommand) server(s streams, d *database, o *office.Office, keeper *signin.Keeper, view *outlook, log zerolog.Logger) (*api.Server, error) {
 	desk := people.New(d.Store, o, keeper)
-	pages, err := web.New(o, web.Options{Now: s.now, People: desk})
+	box := attach.New(d.Store, s.now)
+	pages, err := web.New(o, web.Options{Now: s.now, Box: box, People: desk})
 	if err != nil {
 		return nil, err
 	}
 	keeper.Style = pages.Style()
 	keeper.Secure = strings.HasPrefix(c.URL, "https://")
 	return api.New(api.Parts{
-		Database: d.Store, Office: o, Keeper: keeper, People: desk, Log: log, Now: s.now,
+		Database: d.Store, Office: o, Box: box, Keeper: keeper, People: desk, Log: log, Now: s.now,
 		Config:  api.Config{Origins: c.Origins, Proxies: c.Proxies, HTTPS: strings.HasPrefix(c.URL, "https://")},
 		Metrics: view.metrics, Traces: view.traces,
 		Pages: pages.Register,
