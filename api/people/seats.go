@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/google/uuid"
 
@@ -125,7 +126,7 @@ func (d *Desk) letIn(ctx context.Context, by signin.Visitor, account db.Account,
 // It is refused where the link would open more than its maker has, or where they can
 // have one mailed to themselves.
 func (d *Desk) HandOver(ctx context.Context, by signin.Visitor, job scheduler.ID, account uuid.UUID) (secret string, err error) {
-	if _, err := d.sitter(ctx, job, account); err != nil {
+	if err := d.sits(ctx, job, account); err != nil {
 		return "", err
 	}
 	// The link is made first and shown only if all is well then: whoever gives the
@@ -179,23 +180,21 @@ func (d *Desk) ownsAll(ctx context.Context, by signin.Visitor, seats []db.Seat) 
 	return true, nil
 }
 
-// sitter is somebody with a seat on the job; scheduler.ErrNotFound for others.
-func (d *Desk) sitter(ctx context.Context, job scheduler.ID, account uuid.UUID) (db.Sitter, error) {
+// sits is scheduler.ErrNotFound for somebody without a seat on the job.
+func (d *Desk) sits(ctx context.Context, job scheduler.ID, account uuid.UUID) error {
 	sitters, err := d.store.Sitters(ctx, job)
 	if err != nil {
-		return db.Sitter{}, err
+		return err
 	}
-	for _, s := range sitters {
-		if s.ID == account {
-			return s, nil
-		}
+	if !slices.ContainsFunc(sitters, func(s db.Sitter) bool { return s.ID == account }) {
+		return fmt.Errorf("account: %w", scheduler.ErrNotFound)
 	}
-	return db.Sitter{}, fmt.Errorf("account: %w", scheduler.ErrNotFound)
+	return nil
 }
 
 // Change gives somebody on the job another role, or another person to act as.
 func (d *Desk) Change(ctx context.Context, by signin.Visitor, job scheduler.ID, account uuid.UUID, role scheduler.Role, person scheduler.ID) error {
-	if _, err := d.sitter(ctx, job, account); err != nil {
+	if err := d.sits(ctx, job, account); err != nil {
 		return err
 	}
 	seat, err := d.seatOf(ctx, job, role, person)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -170,9 +171,7 @@ func (t Table) Keys() []string {
 func (t Table) And(others ...Table) Table {
 	all := Table{}
 	for _, more := range append([]Table{t}, others...) {
-		for key, who := range more {
-			all[key] = who
-		}
+		maps.Copy(all, more)
 	}
 	return all
 }

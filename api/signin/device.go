@@ -7,8 +7,17 @@ import "strings"
 // stand before it.
 var (
 	programs = [][2]string{
-		{"Edg", "Edge"}, {"OPR/", "Opera"}, {"SamsungBrowser", "Samsung Internet"}, {"Firefox", "Firefox"}, {"FxiOS", "Firefox"},
-		{"CriOS", "Chrome"}, {"Chrome", "Chrome"}, {"Safari", "Safari"}, {"curl/", "curl"}, {"Go-http-client", "a script"}, {"python", "a script"},
+		{"Edg", "Edge"},
+		{"OPR/", "Opera"},
+		{"SamsungBrowser", "Samsung Internet"},
+		{"Firefox", "Firefox"},
+		{"FxiOS", "Firefox"},
+		{"CriOS", "Chrome"},
+		{"Chrome", "Chrome"},
+		{"Safari", "Safari"},
+		{"curl/", "curl"},
+		{"Go-http-client", "a script"},
+		{"python", "a script"},
 	}
 	systems = [][2]string{
 		{"Android", "Android"}, {"iPhone", "iPhone"}, {"iPad", "iPad"}, {"Windows", "Windows"}, {"Mac OS X", "Mac"}, {"CrOS", "Chromebook"}, {"Linux", "Linux"},

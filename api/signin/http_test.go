@@ -240,7 +240,7 @@ func TestCookiesOverTLS(t *testing.T) {
 		t.Errorf("a cookie without its prefix: %s", w.Body)
 	}
 	h.Secure = true // behind a proxy that ends TLS
-	r := httptest.NewRequest("GET", "/sign-in?secret="+h.printed(), nil)
+	r := httptest.NewRequest(http.MethodGet, "/sign-in?secret="+h.printed(), nil)
 	w := httptest.NewRecorder()
 	h.site().ServeHTTP(w, r)
 	if cs := w.Result().Cookies(); len(cs) == 0 || !cs[len(cs)-1].Secure {

@@ -41,8 +41,13 @@ func TestPassword(t *testing.T) {
 		t.Errorf("%+v, %+v", v, o)
 	}
 	for _, c := range [][2]string{
-		{"kim@people.example", words + "x"}, {"kim@people.example", ""}, {"kim@people.example", strings.Repeat(words, 50)},
-		{"lou@people.example", words}, {"lou@people.example", ""}, {"nobody@people.example", words}, {"", ""},
+		{"kim@people.example", words + "x"},
+		{"kim@people.example", ""},
+		{"kim@people.example", strings.Repeat(words, 50)},
+		{"lou@people.example", words},
+		{"lou@people.example", ""},
+		{"nobody@people.example", words},
+		{"", ""},
 	} {
 		if _, err := h.OpenWithPassword(t.Context(), c[0], c[1], ""); !errors.Is(err, signin.ErrWrong) {
 			t.Errorf("%q: %v", c, err)
