@@ -210,13 +210,17 @@ func (b *board) stepOr(id scheduler.ID, title string) Part {
 
 // stretch is a run of days; nil: none.
 func (b *board) stretch(s *compare.Stretch) Line {
-	switch {
-	case s == nil:
+	if s == nil {
 		return say("not planned")
-	case s.From == s.Until:
-		return say(b.onDate(s.From))
 	}
-	return say(b.onDate(s.From), " to ", b.onDate(s.Until))
+	return b.stretchOf(s.From, s.Until)
+}
+
+func (b *board) stretchOf(from, until worktime.Date) Line {
+	if from == until {
+		return say(b.onDate(from))
+	}
+	return say(b.onDate(from), " to ", b.onDate(until))
 }
 
 // issue sends out the plan that its reader sees.

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -52,6 +53,40 @@ func TestIssueThatCameWithAFile(t *testing.T) {
 	if w, _ := s.post(s.job+"/issued", url.Values{"by": {"ida"}, "note": {strings.Repeat("x", 5000)}}); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "That is too long") {
 		t.Errorf("%d: %s", w.Code, w.Body)
 	}
+}
+
+// TestWhatAFirmSaysByTelephone is recorded on the trade's page by who rang.
+func TestWhatAFirmSaysByTelephone(t *testing.T) {
+	s := newStoredSite(t, garden)
+	const said = "/trades/windows/said"
+	page := s.job + "/trades/windows"
+	w, _ := s.get(page)
+	wantWords(t, s, page, "Promised: ", "issue A, confirmed ", "What they said")
+	window := regexp.MustCompile(`value="(windows\.wall-north\.tape [0-9 -]+)"`).FindStringSubmatch(w.Body.String())
+	if window == nil {
+		t.Fatal(w.Body)
+	}
+	say := func(status int, word string, fields ...string) {
+		t.Helper()
+		f := s.hiddenFields(page, said)
+		for k := 0; k < len(fields); k += 2 {
+			f.Set(fields[k], fields[k+1])
+		}
+		w, _ := s.post(s.job+said, f)
+		if w.Code != status || !strings.Contains(w.Body.String()+w.Header().Get("Location"), word) {
+			t.Errorf("%v: %d, no word of %q in %s", fields, w.Code, word, w.Body)
+		}
+	}
+	say(http.StatusUnprocessableEntity, "It does not say who", "what", "come", "window", window[1])
+	say(http.StatusSeeOther, page+"?said=come", "what", "come", "window", window[1], "by", "setter")
+	wantWords(t, s, page+"?said=come", "Their word is recorded.", "Promised: ")
+	say(http.StatusSeeOther, page+"?said=cannot", "what", "cannot", "window", window[1], "by", "kim", "from", "2026-04-28", "note", "A funeral")
+	wantWords(t, s, page+"?said=cannot", "It is recorded that they cannot come", "A funeral")
+	say(http.StatusUnprocessableEntity, "end before they begin", "what", "cannot", "window", window[1], "by", "kim", "from", "2026-04-28", "to", "2026-04-27")
+	say(http.StatusUnprocessableEntity, "Give the day", "what", "cannot", "window", window[1], "by", "kim")
+	say(http.StatusUnprocessableEntity, "Choose the window", "what", "come", "window", "windows.wall-north.tape", "by", "kim")
+	say(http.StatusUnprocessableEntity, "Say whether they come", "window", window[1], "by", "kim")
+	say(http.StatusNotFound, "", "what", "come", "window", "no.such.window 2026-04-28 2026-04-28", "by", "kim")
 }
 
 func wantWords(t *testing.T, s *site, path string, words ...string) {

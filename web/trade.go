@@ -21,12 +21,17 @@ type tradePage struct {
 	Facts   []string
 	Windows []windowEntry
 	Over    int
+	People  []choice
+	Choose  []choice // the windows of which it may be said what the trade said
+	Form    form
+	SaidAt  string
 }
 
 type windowEntry struct {
 	ID       string
 	Days     Line
 	Place    string
+	Agreed   Line
 	Says     []Line // the four days
 	Picture  template.HTML
 	Work     []Line
@@ -54,15 +59,18 @@ func (p *Pages) trade(c echo.Context) error {
 	if t == nil {
 		return scheduler.ErrNotFound
 	}
-	return p.render(c, http.StatusOK, newTradePage(b, t))
+	pg := newTradePage(b, t)
+	pg.say(c, b)
+	return p.render(c, http.StatusOK, pg)
 }
 
 func newTradePage(b *board, t *scheduler.Trade) tradePage {
 	hatch := b.hatch(t.ID)
 	pg := tradePage{
 		Frame: b.frame(t.Title, "/trades"), Defs: draw.Defs([]int{hatch}), Swatch: draw.Swatch(hatch, t.Short), Trade: t.Title,
-		Facts: b.tradeFacts(t),
+		Facts: b.tradeFacts(t), People: b.choices(),
 	}
+	pg.Choose, pg.SaidAt = b.windowChoices(b.visits(t.ID)), b.base+"/trades/"+string(t.ID)+"/said"
 	for _, v := range b.visits(t.ID) {
 		pg.Windows = append(pg.Windows, b.window(v))
 	}
@@ -96,7 +104,7 @@ func sortVisits(all []scheduler.Window) {
 }
 
 func (b *board) window(v scheduler.Window) windowEntry {
-	e := windowEntry{ID: v.ID, Days: b.visitDays(v), Place: b.place(v.Place), Says: b.fourDays(v), Picture: b.windowPicture(v)}
+	e := windowEntry{ID: v.ID, Days: b.visitDays(v), Place: b.place(v.Place), Agreed: b.agreed(v), Says: b.fourDays(v), Picture: b.windowPicture(v)}
 	for _, id := range v.Steps {
 		s := b.steps[id]
 		if s == nil {

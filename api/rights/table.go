@@ -175,6 +175,8 @@ var Pages = Table{
 	"POST /jobs/:job/issued": Owner,
 	"POST /jobs/:job/undo":   Verdicts, // the owner whatever anybody did, others their own changes
 
+	"POST /jobs/:job/trades/:trade/said": Site, // by telephone
+
 	"POST /jobs/:job/alerts/aside": Site,
 	"POST /jobs/:job/alerts/back":  Site,
 
