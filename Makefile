@@ -36,7 +36,7 @@ bench: postgres general ## the figures: solver, calendars, database, the service
 soak: export GAUGEROD_SOAK ?= 10m
 soak: postgres programs ## longer random tests, with the race detector, and the fault run
 	$(GO) test -timeout 0 -count 1 -v -run Faults ./deploy/fleet
-	GAUGEROD_SOAK= RAPID_CHECKS=2000 $(GO) test -race -timeout 90m -count 1 ./...
+	GAUGEROD_SOAK= RAPID_CHECKS=2000 GAUGEROD_HOSTILE=10000 $(GO) test -race -timeout 90m -count 1 ./...
 
 check: ## linters, format, known vulnerabilities; builds them first, which takes minutes
 	$(TOOL) gofumpt -l $$(git ls-files '*.go') | (! grep .)

@@ -1,12 +1,13 @@
 package api
 
 import (
-	"crypto/sha256"
 	"net/http"
 	"strconv"
 	"sync"
 
 	"github.com/labstack/echo/v4"
+
+	"gaugerod/api/signin"
 )
 
 // mostStreams is how many event streams one session may have open at once: a page in
@@ -60,9 +61,7 @@ func (s *Server) limitStreams(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// sessionOf tells sessions apart without being one.
+// sessionOf tells sessions apart without being one; all who have none are one.
 func sessionOf(c echo.Context) string {
-	h := c.Request().Header
-	sum := sha256.Sum256([]byte(h.Get("Authorization") + "\n" + h.Get("Cookie")))
-	return string(sum[:])
+	return signin.From(c.Request().Context()).Session.String()
 }
