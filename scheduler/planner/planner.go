@@ -24,9 +24,9 @@ type Options struct {
 	Effort *levelling.Effort // nil: what suits the size of the job
 
 	// Mend has Replan do no more than mend the plan before, where there is one: it does
-	// not search as from nothing, however much the change has made possible, nor for the
-	// smallest set of statements where limits take part in a contradiction. It is a sound
-	// plan soon, to be bettered without Mend.
+	// not search as from nothing, however much the change has made possible, nor for a
+	// proof, nor for the smallest set of statements where limits take part in a
+	// contradiction. It is a sound plan soon, to be bettered without Mend.
 	Mend bool
 }
 
@@ -38,11 +38,7 @@ func (o Options) effort(steps int, mendOnly bool) levelling.Effort {
 	}
 	if mendOnly {
 		effort.Schedules, effort.Raises = min(effort.Schedules, mendingSchedules), min(effort.Raises, mendingRaises)
-		ends := int64(mendingEnds)
-		if steps > mendingProofs {
-			ends = 0
-		}
-		effort.LateEnds, effort.DeadEnds, effort.VisitEnds = min(effort.LateEnds, ends), min(effort.DeadEnds, ends), 0
+		effort.LateEnds, effort.DeadEnds, effort.VisitEnds = 0, 0, 0
 	}
 	return effort
 }
@@ -240,9 +236,6 @@ func (s *solution) order(effort levelling.Effort) (levelling.Schedule, fitting, 
 		if ok || err != nil {
 			return best, asBefore, err
 		}
-	}
-	if s.mendOnly {
-		effort.LateEnds, effort.DeadEnds = 0, 0
 	}
 	best, early, kept, err := s.fit(effort)
 	switch {
