@@ -80,7 +80,7 @@ func (searchWork) InsertOpts() river.InsertOpts {
 	return river.InsertOpts{Queue: searchQueue, Priority: searchPriority, UniqueOpts: river.UniqueOpts{ByArgs: true, ByState: rivertype.JobStates()}}
 }
 
-func (w searchWork) of() PlanOf { return PlanOf{Job: w.Job, Revision: w.Revision, AsOf: w.AsOf} }
+func (w searchWork) of() PlanOf { return PlanOf(w) }
 
 // lookForSearches asks again and again which plans could be better, until ctx ends.
 // Any number of processes may ask at once.

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"fmt"
+	"net/http"
 	"net/http/httptest"
 	"testing"
 	"time"
@@ -147,7 +148,7 @@ func TestPagesAreWholeWithoutScript(t *testing.T) {
 	if policy := w.Header().Get("Content-Security-Policy"); policy == "" || len(find(doc, "script")) != 1 || attr(find(doc, "script")[0], "src") == "" {
 		t.Errorf("scripts of the page: %d, policy %s", len(find(doc, "script")), policy)
 	}
-	r := httptest.NewRequest("GET", attr(find(doc, "script")[0], "src"), nil)
+	r := httptest.NewRequest(http.MethodGet, attr(find(doc, "script")[0], "src"), nil)
 	answer := httptest.NewRecorder()
 	s.echo.ServeHTTP(answer, r)
 	if kind := answer.Header().Get("Content-Type"); answer.Code != 200 || kind != "text/javascript; charset=utf-8" {
