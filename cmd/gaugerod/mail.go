@@ -18,7 +18,7 @@ type mailFlags struct {
 
 // mailPassword names the one setting that has no flag: a command line is seen by
 // everybody on the machine.
-const mailPassword = "GAUGEROD_MAIL_PASSWORD"
+const mailPassword = "GAUGEROD_MAIL_PASSWORD" //nolint:gosec // the name of a variable, no password
 
 // mailer is what sends links, nil where none is set up.
 func (f mailFlags) mailer() (signin.Mailer, error) {
