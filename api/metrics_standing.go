@@ -38,6 +38,8 @@ var (
 	jobsThere     = describe("gaugerod_jobs", "Jobs in the database.")
 	jobsUnplanned = describe("gaugerod_jobs_unplanned", "Jobs whose newest revision has no plan yet.")
 	lagRevisions  = describe("gaugerod_plan_lag_revisions", "Revisions since the last planned one, of the job furthest behind.")
+	queueWaiting  = describe("gaugerod_heavy_work_waiting", "Long searches and comparisons that wait in the queue.")
+	queueRunning  = describe("gaugerod_heavy_work_running", "Long searches and comparisons that are being done, on all instances.")
 	lagAge        = describe("gaugerod_plan_lag_seconds", "Time since the last change of the job that has waited longest for its plan.")
 )
 
@@ -45,7 +47,7 @@ var (
 func (s standing) Describe(out chan<- *prometheus.Desc) {
 	for _, d := range []*prometheus.Desc{
 		databaseUp, poolOpen, poolBusy, poolIdle, poolMost, poolTaken, poolWaited, poolGaveUp, poolWaiting,
-		jobsThere, jobsUnplanned, lagRevisions, lagAge,
+		jobsThere, jobsUnplanned, lagRevisions, lagAge, queueWaiting, queueRunning,
 	} {
 		out <- d
 	}
@@ -73,6 +75,8 @@ func (s standing) Collect(out chan<- prometheus.Metric) {
 	gauge(jobsUnplanned, float64(lag.Unplanned))
 	gauge(lagRevisions, float64(lag.Revisions))
 	gauge(lagAge, lag.Age.Seconds())
+	gauge(queueWaiting, float64(lag.Waiting))
+	gauge(queueRunning, float64(lag.Running))
 }
 
 func (standing) pool(p db.PoolFigures, gauge, count func(*prometheus.Desc, float64)) {

@@ -57,6 +57,7 @@ func TestMetrics(t *testing.T) {
 	}
 	for name, want := range map[string]string{
 		"gaugerod_jobs": "1", "gaugerod_jobs_unplanned": "1", "gaugerod_plan_lag_revisions": "2",
+		"gaugerod_heavy_work_waiting": "0", "gaugerod_heavy_work_running": "0",
 		"gaugerod_database_up": "1", "gaugerod_event_streams": "0", "gaugerod_database_connections_most": "6",
 	} {
 		if got := s.figure(name); got != want {

@@ -32,6 +32,8 @@ type Lag struct {
 	Unplanned int64         // of these, whose newest revision has no plan yet
 	Revisions int64         // of the job furthest behind: revisions since the last one planned
 	Age       time.Duration // since the job that has waited longest was changed
+
+	Waiting, Running int64 // heavy work in the queue, and being done on any instance
 }
 
 // Lag compares the newest revision of each job with the newest that has a plan.
@@ -44,8 +46,10 @@ func (s *Store) Lag(ctx context.Context) (Lag, error) {
 			FROM job LEFT JOIN plan ON plan.job = job.id
 			GROUP BY job.id, job.revision, job.changed_at
 		)
-		SELECT count(*), count(*) FILTER (WHERE by > 0), coalesce(max(by), 0), min(changed_at) FILTER (WHERE by > 0 AND isfinite(changed_at))
-		FROM behind`).Scan(&lag.Jobs, &lag.Unplanned, &lag.Revisions, &oldest)
+		SELECT count(*), count(*) FILTER (WHERE by > 0), coalesce(max(by), 0), min(changed_at) FILTER (WHERE by > 0 AND isfinite(changed_at)),
+			(SELECT count(*) FROM `+queueSchema+`.river_job WHERE state IN ('available', 'pending', 'retryable', 'scheduled')),
+			(SELECT count(*) FROM `+queueSchema+`.river_job WHERE state = 'running')
+		FROM behind`).Scan(&lag.Jobs, &lag.Unplanned, &lag.Revisions, &oldest, &lag.Waiting, &lag.Running)
 	if err != nil {
 		return Lag{}, fmt.Errorf("read how far plans are behind: %w", explain(err))
 	}

@@ -212,6 +212,9 @@ func TestComparisons(t *testing.T) {
 	}
 	missing := of
 	missing.Against = "Z"
+	if lag, err := store.Lag(t.Context()); err != nil || lag.Waiting != 1 || lag.Running != 0 {
+		t.Errorf("%d wait and %d run, %v: want one that waits", lag.Waiting, lag.Running, err)
+	}
 	if _, err := store.AskForComparison(t.Context(), missing); err != nil {
 		t.Fatal(err)
 	}
