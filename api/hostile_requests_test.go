@@ -114,7 +114,7 @@ func (m *maker) request(r *rand.Rand, own string) *http.Request {
 
 // newRequest does not mind what httptest.NewRequest panics about.
 func newRequest(method, path, query, body string) *http.Request {
-	q := httptest.NewRequest("GET", "/", strings.NewReader(body))
+	q := httptest.NewRequest(http.MethodGet, "/", strings.NewReader(body))
 	q.Method = method
 	q.URL = &url.URL{Path: path, RawQuery: query}
 	q.RequestURI = q.URL.RequestURI()

@@ -100,7 +100,8 @@ func TestMetrics(t *testing.T) {
 // down is a database that does not answer.
 type down struct{}
 
-func (down) Pool() db.PoolFigures                { return db.PoolFigures{Open: 3, Waiting: time.Second} }
+func (down) Pool() db.PoolFigures { return db.PoolFigures{Open: 3, Waiting: time.Second} }
+
 func (down) Lag(context.Context) (db.Lag, error) { return db.Lag{}, errors.New("connection refused") }
 
 func TestMetricsWithoutADatabase(t *testing.T) {

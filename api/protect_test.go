@@ -65,7 +65,7 @@ func TestSlowClients(t *testing.T) {
 // TestBodiesThatBreakOff are the client's doing and told as such.
 func TestBodiesThatBreakOff(t *testing.T) {
 	s := newSite(t).withExample()
-	r := httptest.NewRequest("PATCH", garden+"/facts/frame", io.MultiReader(strings.NewReader(`{"done":`), broken{}))
+	r := httptest.NewRequest(http.MethodPatch, garden+"/facts/frame", io.MultiReader(strings.NewReader(`{"done":`), broken{}))
 	r.Header.Set("Authorization", "Bearer "+s.token)
 	r.Header.Set("Content-Type", "application/json")
 	w := httptest.NewRecorder()

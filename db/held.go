@@ -48,8 +48,8 @@ func (h *held) find(id scheduler.ID, is standing) *state {
 	return &s
 }
 
-// keep holds a state, unless a newer one of the job is held, and lets go of those that
-// were not asked for for longest where there are too many.
+// keep holds a state, unless a newer one of the job is held, and where there are too many
+// lets go of those that nobody has asked for the longest.
 func (h *held) keep(id scheduler.ID, s *state) {
 	next := &heldState{state: *s}
 	next.job = nil // whoever asked for it may change it
@@ -126,7 +126,7 @@ func (c content[R]) settle(rs []R) decoded {
 func byFields(a, b reflect.Value, at [][]int) int {
 	for _, index := range at {
 		x, y := a.FieldByIndex(index), b.FieldByIndex(index)
-		order := 0
+		var order int
 		switch {
 		case x.CanInt():
 			order = cmp.Compare(x.Int(), y.Int())

@@ -155,7 +155,8 @@ const hex = "0123456789abcdef"
 
 // quoted writes a string. What is no UTF-8 becomes the replacement character.
 func (w *writer) quoted(text string) {
-	data := append(w.data, '"')
+	data := w.data
+	data = append(data, '"')
 	begun := 0
 	for k := 0; k < len(text); {
 		c := text[k]
@@ -200,5 +201,6 @@ func (w *writer) quoted(text string) {
 		k += size
 	}
 	data = append(data, text[begun:]...)
-	w.data = append(data, '"')
+	data = append(data, '"')
+	w.data = data
 }

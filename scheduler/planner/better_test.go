@@ -18,8 +18,10 @@ func aimed(late int64, finish int, visits int64) *scheduler.Plan {
 		Finish: time.Date(2026, 9, finish, 12, 0, 0, 0, time.UTC),
 		Bound:  time.Date(2026, 8, 1, 12, 0, 0, 0, time.UTC),
 		Aims: []scheduler.Aim{
-			{Kind: scheduler.AimDueDays, Reached: late}, {Kind: scheduler.AimFinish, Reached: int64(finish)},
-			{Kind: scheduler.AimVisits, Reached: visits}, {Kind: scheduler.AimDeliveries},
+			{Kind: scheduler.AimDueDays, Reached: late},
+			{Kind: scheduler.AimFinish, Reached: int64(finish)},
+			{Kind: scheduler.AimVisits, Reached: visits},
+			{Kind: scheduler.AimDeliveries},
 		},
 	}
 }
