@@ -147,26 +147,28 @@ func (s *Server) mine(ctx context.Context) (*office.Sheet, *office.Mine, error) 
 	return sheet, m, err
 }
 
-// answerMine reads something of one's own.
-func answerMine[B any](ctx context.Context, s *Server, in *MyQuery, show func(*office.Mine, Standing) B) (*Answer[B], error) {
+// mineAnew is mine with its ETag, or the answer that nothing has changed since.
+func (s *Server) mineAnew(ctx context.Context, in *MyQuery) (*office.Sheet, *office.Mine, string, error) {
 	sheet, m, err := s.mine(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, "", err
 	}
 	etag := planTag(sheet.Revision, sheet.AsOf, sheet.Take)
-	if err := unchanged(in.IfNoneMatch, etag); err != nil {
+	return sheet, m, etag, unchanged(in.IfNoneMatch, etag)
+}
+
+// answerMine reads something of one's own.
+func answerMine[B any](ctx context.Context, s *Server, in *MyQuery, show func(*office.Mine, Standing) B) (*Answer[B], error) {
+	sheet, m, etag, err := s.mineAnew(ctx, in)
+	if err != nil {
 		return nil, err
 	}
 	return &Answer[B]{ETag: etag, CacheControl: revalidate, Body: show(m, Standing{Revision: sheet.Revision, AsOf: &sheet.AsOf})}, nil
 }
 
 func (s *Server) getMyCalendar(ctx context.Context, in *MyQuery) (*calendarAnswer, error) {
-	sheet, m, err := s.mine(ctx)
+	sheet, m, etag, err := s.mineAnew(ctx, in)
 	if err != nil {
-		return nil, err
-	}
-	etag := planTag(sheet.Revision, sheet.AsOf, sheet.Take)
-	if err := unchanged(in.IfNoneMatch, etag); err != nil {
 		return nil, err
 	}
 	trade, err := findTrade(sheet.Job, m.Trade)

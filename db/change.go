@@ -82,7 +82,7 @@ func admit(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit, newest int64
 // its author looked.
 func untouched(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit) error {
 	rows, err := tx.Query(ctx, `
-		SELECT revision, at, who, kind, key, was, "is" FROM change
+		SELECT `+historyColumns+` FROM change
 		WHERE job = $1 AND revision > $2 AND key = $3 ORDER BY revision DESC LIMIT 1`, string(id), e.Seen, e.About)
 	if err != nil {
 		return err
@@ -221,15 +221,10 @@ func send(ctx context.Context, tx pgx.Tx, id scheduler.ID, batch *pgx.Batch) err
 func batchOf(job scheduler.ID, differences []difference) (*pgx.Batch, error) {
 	batch := &pgx.Batch{}
 	queue := func(sql string, rows []row) error {
-		if len(rows) == 0 {
-			return nil
+		text, err := valuesOf(rows)
+		if text != nil {
+			batch.Queue(sql, string(job), string(text))
 		}
-		values := make([]any, len(rows))
-		for k := range rows {
-			values[k] = rows[k].value
-		}
-		text, err := json.Marshal(values)
-		batch.Queue(sql, string(job), string(text))
 		return err
 	}
 	for k, t := range tables {

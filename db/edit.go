@@ -23,6 +23,17 @@ func (a Author) actor() uuid.UUID {
 	return a.Account
 }
 
+// made says whether a change of that account and link is this author's.
+func (a Author) made(account, link *uuid.UUID) bool {
+	is := func(kept *uuid.UUID, own uuid.UUID) bool {
+		if kept == nil {
+			return own == uuid.Nil
+		}
+		return *kept == own
+	}
+	return is(account, a.Account) && is(link, a.Link)
+}
+
 // Edit is how a change is asked for.
 type Edit struct {
 	By Author

@@ -23,11 +23,14 @@ type HistoryLine struct {
 	Is       []byte // JSON of the thing after, nil: it was taken away
 }
 
+// historyColumns are those of a line, in its order.
+const historyColumns = `revision, at, who, kind, key, was, "is"`
+
 // History is the newest lines of the job's history before a revision, the newest
 // change first; with before 0 there is no such limit.
 func (s *Store) History(ctx context.Context, id scheduler.ID, before int64, limit int) ([]HistoryLine, error) {
 	rows, err := s.pool.Query(ctx, `
-		SELECT revision, at, who, kind, key, was, "is"
+		SELECT `+historyColumns+`
 		FROM change
 		WHERE job = $1 AND ($2::bigint = 0 OR revision < $2)
 		ORDER BY revision DESC, line

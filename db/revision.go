@@ -23,7 +23,7 @@ type Revision struct {
 }
 
 // By says whether it was this author's change.
-func (r *Revision) By(a Author) bool { return same(r.Account, a.Account) && same(r.Link, a.Link) }
+func (r *Revision) By(a Author) bool { return a.made(r.Account, r.Link) }
 
 // Revisions is the newest changes of a job before a revision, the newest first; with
 // before 0 there is no such limit. Changes from before they were kept are missing.

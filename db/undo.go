@@ -78,7 +78,7 @@ func undoable(ctx context.Context, tx pgx.Tx, id scheduler.ID, wanted int64, min
 		if l.Undoes != nil && !isUndone {
 			undone[*l.Undoes] = true
 		}
-		own := same(l.Account, by.Account) && same(l.Link, by.Link)
+		own := by.made(l.Account, l.Link)
 		switch {
 		case l.Revision == wanted && isUndone:
 			return nil, undoRefusal(scheduler.ErrAlready, fmt.Sprintf("revision %d has been undone already", wanted), "")
@@ -92,13 +92,6 @@ func undoable(ctx context.Context, tx pgx.Tx, id scheduler.ID, wanted int64, min
 		return nil, fmt.Errorf("revision %d: %w", wanted, ErrNotKept)
 	}
 	return nil, undoRefusal(scheduler.ErrAlready, "there is nothing left to undo", "")
-}
-
-func same(kept *uuid.UUID, asked uuid.UUID) bool {
-	if kept == nil {
-		return asked == uuid.Nil
-	}
-	return *kept == asked
 }
 
 func undoRefusal(kind error, what, mend string) error {

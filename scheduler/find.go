@@ -103,3 +103,14 @@ func cutLast(id ID) (whole, local ID, ok bool) {
 	}
 	return id[:k], id[k+1:], true
 }
+
+// PeopleOf are the people who belong to a trade.
+func (j *Job) PeopleOf(trade ID) []ID {
+	var ids []ID
+	for k := range j.People {
+		if p := &j.People[k]; p.Trade == trade {
+			ids = append(ids, p.ID)
+		}
+	}
+	return ids
+}

@@ -72,6 +72,14 @@ func (c clockwork) on(t time.Time) Part { return c.onDate(c.civil(t)) }
 // onEnd is the day that a time ends.
 func (c clockwork) onEnd(t time.Time) Part { return c.onDate(c.civilEnd(t)) }
 
+// stay is a run of time in civil days: "Thu 21 May to Fri 22 May", or the one day.
+func (c clockwork) stay(from, until time.Time) Line {
+	if c.civil(from) == c.civilEnd(until) {
+		return say(c.on(from))
+	}
+	return say(c.on(from), " to ", c.onEnd(until))
+}
+
 func (c clockwork) onDate(d worktime.Date) Part {
 	return Part{Text: c.date(d), Day: d.String()}
 }

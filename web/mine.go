@@ -118,7 +118,7 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm) (*minePage, error
 		Frame: Frame{Title: m.Title + " · " + m.Job}, JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf), Revision: s.Revision,
 	}
 	if next := m.Next(); next != nil {
-		pg.Next = say("Your next visit: "+next.Place+", ", heavy(v.days(next).Text()), ".")
+		pg.Next = say("Your next visit: "+next.Place+", ", heavy(v.stay(next.From, next.Until).Text()), ".")
 	} else {
 		pg.Next = say("No further visit of yours is planned.")
 	}
@@ -161,13 +161,6 @@ type mineWords struct {
 	in     mineForm
 }
 
-func (v *mineWords) days(w *office.MyWindow) Line {
-	if v.civil(w.From) == v.civilEnd(w.Until) {
-		return say(v.on(w.From))
-	}
-	return say(v.on(w.From), " to ", v.onEnd(w.Until))
-}
-
 func (v *mineWords) run(from, to worktime.Date) Line {
 	if from == to {
 		return say(v.onDate(from))
@@ -178,7 +171,7 @@ func (v *mineWords) run(from, to worktime.Date) Line {
 func (v *mineWords) window(w *office.MyWindow) mineWindow {
 	address := "/mine/windows/" + url.PathEscape(w.ID)
 	m := mineWindow{
-		ID: "w-" + strings.ReplaceAll(w.ID, ".", "-"), Place: w.Place, Days: v.days(w), Before: listed(w.Before), After: listed(w.After), Cautions: w.Cautions,
+		ID: "w-" + strings.ReplaceAll(w.ID, ".", "-"), Place: w.Place, Days: v.stay(w.From, w.Until), Before: listed(w.Before), After: listed(w.After), Cautions: w.Cautions,
 		ConfirmAt: address + "/confirm", CannotAt: address + "/cannot-come",
 	}
 	first := say("Not before ", heavy(v.on(w.Earliest).Text), ".")
@@ -187,7 +180,7 @@ func (v *mineWords) window(w *office.MyWindow) mineWindow {
 	}
 	m.Says = []Line{
 		first,
-		say("Planned: ", heavy(v.days(w).Text()), "."),
+		say("Planned: ", heavy(v.stay(w.From, w.Until).Text()), "."),
 		say("Out by ", heavy(v.onEnd(w.OutForOthers).Text), ", and nobody else moves."),
 		say("Out by ", heavy(v.onEnd(w.OutForDue).Text), ", and the due days still hold."),
 	}

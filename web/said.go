@@ -56,13 +56,9 @@ func (b *board) agreed(v scheduler.Window) Line {
 
 // said takes what a trade said of one of its windows, and shows its page.
 func (p *Pages) said(c echo.Context) error {
-	b, err := p.board(c)
+	b, t, err := p.boardAndTrade(c)
 	if err != nil {
 		return err
-	}
-	t := b.trades[scheduler.ID(c.Param("trade"))]
-	if t == nil {
-		return scheduler.ErrNotFound
 	}
 	in := readForm(c, "window", "what", "by", "from", "to", "note")
 	e := p.edit(c, &in)

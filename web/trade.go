@@ -51,17 +51,25 @@ type readyEntry struct {
 func (tradePage) name() string { return "trade" }
 
 func (p *Pages) trade(c echo.Context) error {
-	b, err := p.board(c)
+	b, t, err := p.boardAndTrade(c)
 	if err != nil {
 		return err
-	}
-	t := b.trades[scheduler.ID(c.Param("trade"))]
-	if t == nil {
-		return scheduler.ErrNotFound
 	}
 	pg := newTradePage(b, t)
 	pg.say(c, b)
 	return p.render(c, http.StatusOK, pg)
+}
+
+func (p *Pages) boardAndTrade(c echo.Context) (*board, *scheduler.Trade, error) {
+	b, err := p.board(c)
+	if err != nil {
+		return nil, nil, err
+	}
+	t := b.trades[scheduler.ID(c.Param("trade"))]
+	if t == nil {
+		return nil, nil, scheduler.ErrNotFound
+	}
+	return b, t, nil
 }
 
 func newTradePage(b *board, t *scheduler.Trade) tradePage {
@@ -174,13 +182,8 @@ func (b *board) fourDays(v scheduler.Window) []Line {
 	return lines
 }
 
-// visitDays is the planned days of a visit, or that the trade is there.
-func (b *board) visitDays(v scheduler.Window) Line {
-	if b.civil(v.From) == b.civilEnd(v.Until) {
-		return say(b.on(v.From))
-	}
-	return say(b.on(v.From), " to ", b.onEnd(v.Until))
-}
+// visitDays is the planned days of a visit.
+func (b *board) visitDays(v scheduler.Window) Line { return b.stay(v.From, v.Until) }
 
 func (b *board) plannedDays(from, to time.Time) Line {
 	if b.civil(from) == b.civilEnd(to) {

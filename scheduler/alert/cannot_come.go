@@ -36,7 +36,7 @@ func (v *view) absence(a *scheduler.Answer, first, last worktime.Date) scheduler
 	s := scheduler.StandingOf(v.step, a.Trade, a.Place, a.Steps)
 	out := scheduler.Alert{
 		Key: key(scheduler.CannotCome, a.Trade, a.Place, a.Steps[0]), Kind: scheduler.CannotCome, Severity: scheduler.Note,
-		Steps: a.Steps, Places: []scheduler.ID{a.Place}, Trades: []scheduler.ID{a.Trade}, People: v.peopleOf(a.Trade),
+		Steps: a.Steps, Places: []scheduler.ID{a.Place}, Trades: []scheduler.ID{a.Trade}, People: v.job.PeopleOf(a.Trade),
 		Days: []worktime.Date{first, last},
 	}
 	if v.absenceMatters(a, s, first, last) {

@@ -35,7 +35,7 @@ func (v *view) brokenPromise(p *scheduler.Promise, s scheduler.Standing) schedul
 	}
 	a := scheduler.Alert{
 		Key: key(scheduler.PromiseBroken, names...), Kind: scheduler.PromiseBroken, Severity: scheduler.Note,
-		Steps: p.Steps, Places: []scheduler.ID{p.Place}, Trades: []scheduler.ID{p.Trade}, People: v.peopleOf(p.Trade),
+		Steps: p.Steps, Places: []scheduler.ID{p.Place}, Trades: []scheduler.ID{p.Trade}, People: v.job.PeopleOf(p.Trade),
 		Days: []worktime.Date{p.From, p.Until},
 	}
 	near := p.From
@@ -98,21 +98,10 @@ func (v *view) comesBy(day worktime.Date, days int64) bool {
 	return !day.At(0, v.zone).Time(time.UTC).After(v.ahead(days))
 }
 
-// peopleOf are the people who belong to a trade.
-func (v *view) peopleOf(trade scheduler.ID) []scheduler.ID {
-	var ids []scheduler.ID
-	for k := range v.job.People {
-		if p := &v.job.People[k]; p.Trade == trade {
-			ids = append(ids, p.ID)
-		}
-	}
-	return ids
-}
-
 // toTell is a trade and the people of it.
 func (v *view) toTell(trade scheduler.ID) string {
 	var names []string
-	for _, id := range v.peopleOf(trade) {
+	for _, id := range v.job.PeopleOf(trade) {
 		names = append(names, v.who(id))
 	}
 	if len(names) == 0 {

@@ -98,7 +98,7 @@ func (b *callBook) add(who scheduler.ID, l CallLine) {
 	if !ok {
 		k = len(b.list)
 		b.at[who] = k
-		b.list = append(b.list, Call{Who: who, Name: b.name(who), People: b.peopleOf(who)})
+		b.list = append(b.list, Call{Who: who, Name: b.name(who), People: b.job.PeopleOf(who)})
 	}
 	b.list[k].Lines = append(b.list[k].Lines, l)
 }
@@ -217,14 +217,4 @@ func (b *callBook) place(id scheduler.ID) string {
 		return title
 	}
 	return string(id)
-}
-
-func (b *callBook) peopleOf(trade scheduler.ID) []scheduler.ID {
-	var ids []scheduler.ID
-	for k := range b.job.People {
-		if p := &b.job.People[k]; p.Trade == trade {
-			ids = append(ids, p.ID)
-		}
-	}
-	return ids
 }
