@@ -170,9 +170,9 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 		return 0, nil, errors.New("a change needs the name of who makes it")
 	}
 	if after.tables == nil {
-		after.tables = divide(job)
+		after.tables = divide(job, before)
 	}
-	was, is := before.rows(), rowsIn(after.tables)
+	was, is := changedRows(before.tables, after.tables)
 	differences := make([]difference, len(tables))
 	same := true
 	for k := range tables {
@@ -193,7 +193,7 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 	if err != nil {
 		return 0, nil, err
 	}
-	if err := keepHistory(batch, next, e, now, after.undoes, was, is, differences); err != nil {
+	if err := keepHistory(batch, next, e, now, after.undoes, was, before.tables, after.tables, differences); err != nil {
 		return 0, nil, err
 	}
 	keepReceipt(batch, job.ID, e, next.Revision, now)
@@ -227,13 +227,12 @@ func batchOf(job scheduler.ID, differences []difference) (*pgx.Batch, error) {
 		}
 		return err
 	}
-	for k, t := range tables {
-		shape := t.shape()
+	for k := range tables {
 		d := &differences[k]
 		err := errors.Join(
-			queue(shape.delete(), d.delete),
-			queue(shape.update(), d.update),
-			queue(shape.insert(), d.insert))
+			queue(writing[k].delete, d.delete),
+			queue(writing[k].update, d.update),
+			queue(writing[k].insert, d.insert))
 		if err != nil {
 			return nil, err
 		}

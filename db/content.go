@@ -31,6 +31,8 @@ type ordered struct {
 	Nr int64 `json:"nr"`
 }
 
+func (o *ordered) place() *int64 { return &o.Nr }
+
 // table is a content of whatever row type.
 type table interface {
 	shape() shape
@@ -40,8 +42,9 @@ type table interface {
 	// told is what the history tells of a row, by column: neither the order nor
 	// what names the thing that a part belongs to, and nothing that is not given.
 	told() func(value any) map[string]any
-	// divide splits a job; orders are not given yet.
-	divide(*scheduler.Job) decoded
+	// divide splits a job. Where a table comes out as it was, it is the one before;
+	// else orders are not given yet.
+	divide(job *scheduler.Job, before decoded) decoded
 	// decode reads rows from the JSON that the database makes of them.
 	decode(data []byte) (decoded, error)
 }
@@ -50,6 +53,9 @@ type table interface {
 // to be put into a job. They may be held for long and used by many at once: once they
 // are written nobody changes them.
 type decoded struct {
+	rs      any  // []R
+	count   int  // how many
+	kept    bool // it is the one before, as it is written
 	rows    func() []row
 	join    func(*joiner)
 	settled func() decoded // the same in the order in which the database gives them
@@ -128,7 +134,36 @@ func fieldsOf[R any](isPart bool) fields {
 	return f
 }
 
-func (c content[R]) divide(job *scheduler.Job) decoded { return c.decoded(c.split(job)) }
+func (c content[R]) divide(job *scheduler.Job, before decoded) decoded {
+	rs := c.split(job)
+	if was, ok := before.rs.([]R); ok && c.sameRows(was, rs) {
+		before.kept = true
+		return before
+	}
+	return c.decoded(rs)
+}
+
+// sameRows says whether rows that have no orders yet are otherwise those of before, one
+// by one. Where they are not they are left as they came.
+func (c content[R]) sameRows(before, rows []R) bool {
+	if len(before) != len(rows) {
+		return false
+	}
+	for k := range rows {
+		own, inOrder := any(&rows[k]).(interface{ place() *int64 })
+		if inOrder {
+			*own.place() = *any(&before[k]).(interface{ place() *int64 }).place()
+		}
+		same := reflect.DeepEqual(&before[k], &rows[k])
+		if inOrder {
+			*own.place() = 0
+		}
+		if !same {
+			return false
+		}
+	}
+	return true
+}
 
 func (c content[R]) decode(data []byte) (decoded, error) {
 	var rs []R
@@ -140,7 +175,9 @@ func (c content[R]) decode(data []byte) (decoded, error) {
 
 func (c content[R]) decoded(rs []R) decoded {
 	return decoded{
-		rows: sync.OnceValue(func() []row { return c.wrap(rs) }),
+		rs:    rs,
+		count: len(rs),
+		rows:  sync.OnceValue(func() []row { return c.wrap(rs) }),
 		join: func(j *joiner) {
 			if c.join != nil {
 				c.join(j, rs)

@@ -35,7 +35,7 @@ func deltasOf(was [][]row, differences []difference) ([]delta, error) {
 				before = append(before, r)
 			}
 		}
-		next := delta{Table: tables[k].shape().table}
+		next := delta{Table: writing[k].table}
 		var err error
 		if next.Was, err = valuesOf(before); err != nil {
 			return nil, err
@@ -77,8 +77,8 @@ func rowsFrom(t table, text json.RawMessage) ([]row, error) {
 // the order.
 func takeBack(rows [][]row, deltas []delta) error {
 	byName := make(map[string]int, len(tables))
-	for k, t := range tables {
-		byName[t.shape().table] = k
+	for k := range tables {
+		byName[writing[k].table] = k
 	}
 	for _, d := range deltas {
 		k, known := byName[d.Table]

@@ -53,8 +53,8 @@ func (h *held) find(id scheduler.ID, is standing) *state {
 func (h *held) keep(id scheduler.ID, s *state) {
 	next := &heldState{state: *s}
 	next.job = nil // whoever asked for it may change it
-	for _, rows := range s.rows() {
-		next.rows += len(rows)
+	for k := range s.tables {
+		next.rows += s.tables[k].count
 	}
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -97,6 +97,11 @@ func (h *held) forget(id scheduler.ID) {
 func settled(is standing, written []decoded) *state {
 	s := &state{standing: is, tables: make([]decoded, len(written))}
 	for k := range written {
+		if written[k].kept {
+			s.tables[k] = written[k]
+			s.tables[k].kept = false
+			continue
+		}
 		s.tables[k] = written[k].settled()
 	}
 	return s

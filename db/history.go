@@ -77,8 +77,8 @@ const insertRevision = `
 	VALUES ($1, $2, $3, $4, nullif($5, $8::uuid), nullif($6, $8::uuid), nullif($7, 0::bigint), $9::text::jsonb)`
 
 // keepHistory adds what a change did, for people to read and for the way back.
-func keepHistory(batch *pgx.Batch, next Word, e Edit, now time.Time, undoes int64, was, is [][]row, differences []difference) error {
-	lines, err := historyOf(next.Job, was, is, differences)
+func keepHistory(batch *pgx.Batch, next Word, e Edit, now time.Time, undoes int64, was [][]row, before, after []decoded, differences []difference) error {
+	lines, err := historyOf(next.Job, before, after, differences)
 	if err != nil {
 		return err
 	}
@@ -106,7 +106,7 @@ type thing struct{ kind, key string }
 
 // historyOf makes one line for each thing that differs, in the order of the tables.
 // A change of the mere order of things is one line about the job.
-func historyOf(job scheduler.ID, before, after [][]row, differences []difference) ([]historyRow, error) {
+func historyOf(job scheduler.ID, before, after []decoded, differences []difference) ([]historyRow, error) {
 	touched := map[thing]bool{}
 	var things []thing
 	for k, d := range differences {

@@ -40,8 +40,8 @@ var issues = content[issueRow]{
 // keepsIssues refuses differences that would take away or alter what has been sent
 // out. Issues that come are new ones.
 func keepsIssues(differences []difference) error {
-	for k, t := range tables {
-		if t.shape().table != issues.name {
+	for k := range tables {
+		if writing[k].table != issues.name {
 			continue
 		}
 		for _, gone := range [][]row{differences[k].delete, differences[k].update} {

@@ -39,6 +39,22 @@ func rowsIn(all []decoded) [][]row {
 	return rows
 }
 
+// changedRows is the rows before and after of the tables that are not kept as they
+// were; none of the others.
+func changedRows(before, after []decoded) (was, is [][]row) {
+	was, is = make([][]row, len(tables)), make([][]row, len(tables))
+	for k := range after {
+		if after[k].kept {
+			continue
+		}
+		is[k] = after[k].rows()
+		if before != nil {
+			was[k] = before[k].rows()
+		}
+	}
+	return was, is
+}
+
 // selectJob reads a whole job in one statement, and so in one state: its revision
 // and then the rows of each table as a JSON array.
 var selectJob = func() string {

@@ -23,11 +23,29 @@ var tables = []table{
 	issues, promises, promiseSteps, answers, answerSteps,
 }
 
-// divide is the rows of a job, for each table.
-func divide(job *scheduler.Job) []decoded {
+// statements are those by which a table is written, and its name.
+type statements struct{ table, insert, update, delete string }
+
+// writing is the statements of each table.
+var writing = func() []statements {
+	all := make([]statements, len(tables))
+	for k, t := range tables {
+		shape := t.shape()
+		all[k] = statements{shape.table, shape.insert(), shape.update(), shape.delete()}
+	}
+	return all
+}()
+
+// divide is the rows of a job, for each table. Tables that come out as they were
+// before are those of before: a change touches few of them.
+func divide(job *scheduler.Job, before *state) []decoded {
 	all := make([]decoded, len(tables))
 	for k, t := range tables {
-		all[k] = t.divide(job)
+		var was decoded
+		if before.tables != nil {
+			was = before.tables[k]
+		}
+		all[k] = t.divide(job, was)
 	}
 	return all
 }

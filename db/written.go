@@ -4,12 +4,19 @@ import "encoding/json"
 
 // written is the given things as JSON: each an object of the columns of its own
 // row and a list for each kind of part.
-func written(state [][]row, wanted map[thing]bool) (map[thing]json.RawMessage, error) {
+func written(state []decoded, wanted map[thing]bool) (map[thing]json.RawMessage, error) {
 	objects := map[thing]map[string]any{}
-	for k, t := range tables {
-		kind, part := t.of()
-		columnsOf := t.told()
-		for _, r := range state[k] {
+	kinds := map[string]bool{}
+	for is := range wanted {
+		kinds[is.kind] = true
+	}
+	for k := range state {
+		kind, part := tables[k].of()
+		if !kinds[kind] {
+			continue
+		}
+		columnsOf := tables[k].told()
+		for _, r := range state[k].rows() {
 			is := thing{kind, r.thing}
 			if !wanted[is] {
 				continue
