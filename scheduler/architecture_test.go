@@ -26,7 +26,7 @@ var layers = [][]string{
 	{"scheduler/jobfile", "scheduler/levelling", "scheduler/selfcheck"},
 	{"scheduler/planner", "scheduler/solve"},
 	{"db", "db/private"},
-	{"db/dbtest", "api/attach", "api/office", "api/signin", "api/post", "web/draw"},
+	{"db/dbtest", "api/attach", "api/office", "api/signin", "api/post", "web/draw", "web/fill"},
 	{"api/rights", "api/people"},
 	{"api", "web"},
 	{"cmd/gaugerod/terminal", "cmd/gaugerod/completion"},

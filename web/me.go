@@ -16,11 +16,14 @@ type Me struct {
 	People string // the page of who has which role on the job, empty on pages of no job
 }
 
-// withMe is a page in whose frame stands who reads it, where somebody has signed in.
-func withMe(c echo.Context, pg page) page {
+// withMe is where a page lies in whose frame stands who reads it, where somebody has
+// signed in.
+func withMe(c echo.Context, pg page) any {
+	filled := reflect.New(reflect.TypeOf(pg)) // a copy, so that its frame can be filled
+	filled.Elem().Set(reflect.ValueOf(pg))
 	v := signin.From(c.Request().Context())
 	if v.Nobody() {
-		return pg
+		return filled.Interface()
 	}
 	me := Me{Name: v.Name}
 	if v.Link == nil {
@@ -32,10 +35,8 @@ func withMe(c echo.Context, pg page) page {
 			}
 		}
 	}
-	filled := reflect.New(reflect.Indirect(reflect.ValueOf(pg)).Type()).Elem() // a copy, so that a frame can be filled
-	filled.Set(reflect.Indirect(reflect.ValueOf(pg)))
-	if frame := filled.FieldByName("Frame"); frame.IsValid() {
+	if frame := filled.Elem().FieldByName("Frame"); frame.IsValid() {
 		frame.FieldByName("Me").Set(reflect.ValueOf(&me))
 	}
-	return filled.Addr().Interface().(page)
+	return filled.Interface()
 }

@@ -1,16 +1,18 @@
 package web
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
 	"fmt"
 	"html/template"
 	"io/fs"
+	"maps"
 	"net/http"
+	"reflect"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -21,6 +23,7 @@ import (
 	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
+	"gaugerod/web/fill"
 )
 
 //go:embed templates static
@@ -59,9 +62,10 @@ type Pages struct {
 	people    *people.Desk
 	now       func() time.Time
 	box       *attach.Box
-	templates map[string]*template.Template
-	style     string // the style sheet's address, which changes with its content
-	script    string // the script's, likewise
+	templates map[string]*fill.Template
+	texts     sync.Pool // *[]byte to write pages into
+	style     string    // the style sheet's address, which changes with its content
+	script    string    // the script's, likewise
 }
 
 // Options says what pages need from their surroundings.
@@ -73,7 +77,7 @@ type Options struct {
 
 // New parses every template.
 func New(o *office.Office, options Options) (*Pages, error) {
-	p := &Pages{office: o, people: options.People, now: options.Now, box: options.Box, templates: map[string]*template.Template{}}
+	p := &Pages{office: o, people: options.People, now: options.Now, box: options.Box, templates: map[string]*fill.Template{}}
 	if p.now == nil {
 		return nil, fmt.Errorf("web: pages need a clock")
 	}
@@ -96,7 +100,9 @@ func addressOf(name string) (string, error) {
 }
 
 func (p *Pages) parse() error {
-	base := template.New("").Funcs(formParts).Funcs(template.FuncMap{"style": func() string { return p.style }, "script": func() string { return p.script }})
+	funcs := template.FuncMap{"style": func() string { return p.style }, "script": func() string { return p.script }}
+	maps.Copy(funcs, formParts)
+	base := template.New("").Funcs(funcs)
 	for _, name := range shared {
 		if _, err := base.ParseFS(files, "templates/"+name); err != nil {
 			return err
@@ -107,7 +113,9 @@ func (p *Pages) parse() error {
 		if err != nil {
 			return err
 		}
-		p.templates[pg.name()] = t
+		if p.templates[pg.name()], err = fill.New(t, "frame", reflect.New(reflect.TypeOf(pg)).Interface(), funcs); err != nil {
+			return fmt.Errorf("page %s: %w", pg.name(), err)
+		}
 	}
 	written, err := fs.Glob(files, "templates/*.html")
 	if err != nil {
@@ -128,8 +136,13 @@ const policy = "default-src 'none'; style-src 'self'; script-src 'self'; connect
 
 // render fills a page into a buffer, so that nothing is sent of one that fails.
 func (p *Pages) render(c echo.Context, status int, pg page) error {
-	var b bytes.Buffer
-	if err := p.templates[pg.name()].ExecuteTemplate(&b, "frame", withMe(c, pg)); err != nil {
+	text, ok := p.texts.Get().(*[]byte)
+	if !ok {
+		text = new([]byte)
+	}
+	defer p.texts.Put(text)
+	var err error
+	if *text, err = p.templates[pg.name()].Append((*text)[:0], withMe(c, pg)); err != nil {
 		return fmt.Errorf("page %s: %w", pg.name(), err)
 	}
 	h := c.Response().Header()
@@ -137,7 +150,7 @@ func (p *Pages) render(c echo.Context, status int, pg page) error {
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Referrer-Policy", "same-origin")
 	h.Set("Cache-Control", "no-store")
-	return c.HTMLBlob(status, b.Bytes())
+	return c.HTMLBlob(status, *text)
 }
 
 // board is the sheet that a request is about, as of the day it asks for.

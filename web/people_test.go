@@ -68,7 +68,7 @@ func (roster) AddTradeLink(_ context.Context, l db.TradeLink, _, _ db.Hash, life
 	return l, nil
 }
 
-func newDesk(t *testing.T, o *office.Office) *people.Desk {
+func newDesk(t testing.TB, o *office.Office) *people.Desk {
 	keeper := signin.New(roster{}, func() time.Time { return readAt }, zerolog.Nop())
 	keeper.Base = "https://site.example"
 	t.Cleanup(keeper.Close)

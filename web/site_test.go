@@ -184,14 +184,14 @@ var readAt = time.Date(2026, 6, 17, 9, 30, 0, 0, time.UTC)
 
 // site is the pages of one job file over a memory, planned by the real planner.
 type site struct {
-	t      *testing.T
+	t      testing.TB
 	echo   *echo.Echo
 	pages  *Pages
 	memory *memory
 	job    string // "/jobs/…"
 }
 
-func newSite(t *testing.T, file string) *site {
+func newSite(t testing.TB, file string) *site {
 	t.Helper()
 	read, job := reader(t, file)
 	m := &memory{read: read, revision: 1, head: db.JobHead{ID: job.ID, Title: job.Title, Changed: readAt}}
@@ -212,7 +212,7 @@ func newStoredSite(t *testing.T, file string) *site {
 }
 
 // reader gives a job file as often as it is asked for, and once at once.
-func reader(t *testing.T, file string) (func() *scheduler.Job, *scheduler.Job) {
+func reader(t testing.TB, file string) (func() *scheduler.Job, *scheduler.Job) {
 	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
@@ -228,7 +228,7 @@ func reader(t *testing.T, file string) (func() *scheduler.Job, *scheduler.Job) {
 	return read, read()
 }
 
-func siteOver(t *testing.T, store office.Store, job scheduler.ID) *site {
+func siteOver(t testing.TB, store office.Store, job scheduler.ID) *site {
 	t.Helper()
 	plan := func(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
 		return planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
@@ -272,7 +272,7 @@ func askedOf(job scheduler.ID) echo.MiddlewareFunc {
 }
 
 // answerError stands in for the one error handler of the service.
-func answerError(t *testing.T, pages *Pages, err error, c echo.Context) {
+func answerError(t testing.TB, pages *Pages, err error, c echo.Context) {
 	var h *echo.HTTPError
 	status, what := http.StatusInternalServerError, "Something went wrong"
 	switch {
