@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 	"os"
-	"strconv"
 	"testing"
 	"time"
 
@@ -20,35 +19,13 @@ const (
 	wantedLarge = 2 * time.Second
 )
 
-// large is a job of 20,000 steps and 50,000 waits from either end to either end, ten
-// trades with calendars of their own and 20 crews each and, if wanted, 60 places of
-// some 333 steps each with room for 6.
-func large(places bool) *scheduler.Job {
-	job := randomjob.Plain(1, largeSteps, largeSteps*5/2)
-	for k := range job.Trades {
-		job.Trades[k].Crews = 20
-	}
-	if !places {
-		return job
-	}
-	const parts, room = 60, 6
-	for k := range parts {
-		id := scheduler.ID("part-" + strconv.Itoa(k+1))
-		job.Places = append(job.Places, scheduler.Place{ID: id, Title: "Part " + strconv.Itoa(k+1), Room: room})
-	}
-	for k := range job.Tasks {
-		job.Tasks[k].Places = []scheduler.ID{job.Places[k*79%parts].ID}
-	}
-	return job
-}
-
 func BenchmarkLargeJob(b *testing.B) {
 	for _, kind := range []struct {
 		name   string
-		places bool
-	}{{"crews", false}, {"crews and places", true}} {
+		places int
+	}{{"crews", 0}, {"crews and places", 60}} {
 		b.Run(kind.name, func(b *testing.B) {
-			job := large(kind.places)
+			job := randomjob.Large(largeSteps, kind.places)
 			folder := dataFolder(b)
 			s := serve(b, folder)
 			file := written(b, job)

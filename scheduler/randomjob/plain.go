@@ -65,6 +65,27 @@ func Plain(seed uint64, steps, waits int) *scheduler.Job {
 	return j
 }
 
+// Large is a plain network with two and a half times as many waits as steps, whose ten
+// trades have 20 crews each. If places are wanted, each step is in one of them, and
+// they have room for 6.
+func Large(steps, places int) *scheduler.Job {
+	const crews, room = 20, 6
+	job := Plain(1, steps, steps*5/2)
+	for k := range job.Trades {
+		job.Trades[k].Crews = crews
+	}
+	for k := range places {
+		n := strconv.Itoa(k + 1)
+		job.Places = append(job.Places, scheduler.Place{ID: scheduler.ID("part-" + n), Title: "Part " + n, Room: room})
+	}
+	for k := range job.Tasks {
+		if places > 0 {
+			job.Tasks[k].Places = []scheduler.ID{job.Places[k*79%places].ID}
+		}
+	}
+	return job
+}
+
 // Continuous is a network in real time: the week works day and night in UTC, all
 // lengths are minutes, there are no limits, facts or dues. Outside oracles for
 // longest paths and linear programs can be held against it.
