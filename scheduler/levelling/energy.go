@@ -25,10 +25,21 @@ type crowd struct {
 	calendar *worktime.Calendar
 	steps    []int32
 	energy   []int64
-	order    []int32 // by latest finish
 	from     []int64 // by item, work before its earliest start
-	until    []int64
+	least    int64   // of those
+	until    []int64 // by item, work before its latest finish
+	order    []latest
+	tree     *envelope // nil: of a large crowd
 }
+
+// latest is an item with its latest finish.
+type latest struct {
+	until int64
+	item  int32
+}
+
+// large is a crowd of which not every pair of dates is looked at.
+const large = 1500
 
 // manySteps is the size from which a network is too large to be dated backwards some
 // twenty times for a bound.
@@ -44,12 +55,12 @@ const manySteps = 20_000
 // It is looked for around a guess first, say where it was for a plan before: it is the
 // same whatever the guess, and found sooner where the guess is good.
 func BoundByLoad(p *Problem, early *network.Times, guess worktime.Instant) (Load, bool) {
-	crowds := p.crowds()
+	crowds := p.crowds(early)
 	low := network.LastFinish(early) // dates up to here may be too early, those up to high are not
 	if len(crowds) == 0 || p.Graph.Steps() > manySteps {
 		return Load{}, false
 	}
-	worst, tooEarly := p.overloaded(crowds, early, low)
+	worst, tooEarly := p.overloaded(crowds, low)
 	if !tooEarly {
 		return Load{}, false
 	}
@@ -58,7 +69,7 @@ func BoundByLoad(p *Problem, early *network.Times, guess worktime.Instant) (Load
 	if low+1 < guess && guess < horizon {
 		step = 1
 		for at := guess - 1; at > low; at -= step {
-			load, over := p.overloaded(crowds, early, at)
+			load, over := p.overloaded(crowds, at)
 			if over {
 				worst, low = load, at
 				break
@@ -68,7 +79,7 @@ func BoundByLoad(p *Problem, early *network.Times, guess worktime.Instant) (Load
 	}
 	for at := low; !high.Known(); step = max(2*step, 60) {
 		at = min(at+step, horizon)
-		load, over := p.overloaded(crowds, early, at)
+		load, over := p.overloaded(crowds, at)
 		switch {
 		case !over:
 			high = at
@@ -80,7 +91,7 @@ func BoundByLoad(p *Problem, early *network.Times, guess worktime.Instant) (Load
 	}
 	for low+1 < high {
 		middle := low + (high-low)/2
-		if load, over := p.overloaded(crowds, early, middle); over {
+		if load, over := p.overloaded(crowds, middle); over {
 			worst, low = load, middle
 		} else {
 			high = middle
@@ -92,7 +103,7 @@ func BoundByLoad(p *Problem, early *network.Times, guess worktime.Instant) (Load
 
 // crowds collects the work of each limit: all of it on a calendar that holds every
 // one of its calendars, and that of each calendar alone where there are several.
-func (p *Problem) crowds() []*crowd {
+func (p *Problem) crowds(early *network.Times) []*crowd {
 	g := p.Graph
 	type key struct{ limit, calendar int32 }
 	all := map[key]*crowd{}
@@ -134,18 +145,28 @@ func (p *Problem) crowds() []*crowd {
 		}
 	}
 	for _, c := range list {
-		n := len(c.steps)
-		c.order, c.from, c.until = make([]int32, n), make([]int64, n), make([]int64, n)
-		for k := range c.order {
-			c.order[k] = int32(k)
-		}
+		c.begin(early)
 	}
 	return list
 }
 
+// begin works out what is the same for each end.
+func (c *crowd) begin(early *network.Times) {
+	n := len(c.steps)
+	c.order, c.from, c.until, c.least = make([]latest, n), make([]int64, n), make([]int64, n), int64(worktime.Never)
+	for k, i := range c.steps {
+		c.order[k].item = int32(k)
+		c.from[k] = c.calendar.Work(early.Start[i])
+		c.least = min(c.least, c.from[k])
+	}
+	if n <= large {
+		c.tree = newEnvelope(c.from)
+	}
+}
+
 // overloaded says whether some limit would have to take more than it can if all ended
 // by an instant, and which work that is.
-func (p *Problem) overloaded(crowds []*crowd, early *network.Times, end worktime.Instant) (Load, bool) {
+func (p *Problem) overloaded(crowds []*crowd, end worktime.Instant) (Load, bool) {
 	bounds := make([]worktime.Instant, p.Graph.Steps())
 	for i := range bounds {
 		bounds[i] = end
@@ -155,37 +176,50 @@ func (p *Problem) overloaded(crowds []*crowd, early *network.Times, end worktime
 		return Load{}, false
 	}
 	for _, c := range crowds {
-		if load, over := c.overloaded(early, &late, int64(p.Limits[c.limit].Size)); over {
+		size := int64(p.Limits[c.limit].Size)
+		c.sort(&late)
+		if c.tree != nil && !c.tree.overloaded(c, size) {
+			continue
+		}
+		if load, over := c.overloaded(size); over {
 			return load, true
 		}
 	}
 	return Load{}, false
 }
 
+// sort puts the items into the order of their latest finishes.
+func (c *crowd) sort(late *network.Times) {
+	for k, i := range c.steps {
+		c.until[k] = c.calendar.Work(late.Finish[i])
+	}
+	for k := range c.order { // as it was for another end: that is nearly right
+		c.order[k].until = c.until[c.order[k].item]
+	}
+	c.inOrder()
+}
+
+func (c *crowd) inOrder() {
+	slices.SortFunc(c.order, func(a, b latest) int { return cmp.Or(cmp.Compare(a.until, b.until), cmp.Compare(a.item, b.item)) })
+}
+
 // overloaded looks at the work between the earliest start of each step and the latest
 // finish of each, or of a large crowd between the very earliest start and each latest
-// finish.
-func (c *crowd) overloaded(early, late *network.Times, size int64) (Load, bool) {
-	const large = 1500
-	least := int64(worktime.Never)
-	for k, i := range c.steps {
-		c.from[k], c.until[k] = c.calendar.Work(early.Start[i]), c.calendar.Work(late.Finish[i])
-		least = min(least, c.from[k])
-	}
-	slices.SortFunc(c.order, func(a, b int32) int { return cmp.Or(cmp.Compare(c.until[a], c.until[b]), cmp.Compare(a, b)) })
+// finish, and gives the first that is too much.
+func (c *crowd) overloaded(size int64) (Load, bool) {
 	for k := range c.steps {
 		from := c.from[k]
 		if len(c.steps) > large {
-			from = least
+			from = c.least
 		}
 		sum, count := int64(0), 0
 		for _, o := range c.order {
-			if c.from[o] < from {
+			if c.from[o.item] < from {
 				continue
 			}
-			sum += c.energy[o]
+			sum += c.energy[o.item]
 			count++
-			if sum > size*(c.until[o]-from) {
+			if sum > size*(o.until-from) {
 				return Load{Limit: c.limit, From: c.calendar.Last(from), Steps: count, Work: sum}, true
 			}
 		}

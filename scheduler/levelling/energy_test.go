@@ -1,6 +1,7 @@
 package levelling
 
 import (
+	"math/rand/v2"
 	"testing"
 
 	"gaugerod/scheduler/network"
@@ -39,5 +40,37 @@ func TestBoundsByLoadHold(t *testing.T) {
 	t.Logf("%d bounds by load, %d of them met", raised, met)
 	if raised < 20 || met < 5 {
 		t.Error("the test shows little")
+	}
+}
+
+// TestEnvelopeSeesWhatLookingAtEachPairSees holds the tree against the plain sums, on
+// crowds of random work.
+func TestEnvelopeSeesWhatLookingAtEachPairSees(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2009))
+	calendar := &worktime.Calendar{}
+	over := 0
+	const rounds = 3000
+	for range rounds {
+		n := 1 + rng.IntN(12)
+		c := crowd{calendar: calendar}
+		for k := range n {
+			from := rng.Int64N(60) - 20
+			c.from, c.energy = append(c.from, from), append(c.energy, 1+rng.Int64N(20))
+			c.until = append(c.until, from+rng.Int64N(60)-5)
+			c.order = append(c.order, latest{c.until[k], int32(k)})
+			c.steps = append(c.steps, int32(k))
+		}
+		c.inOrder()
+		size := 1 + rng.Int64N(4)
+		_, is := c.overloaded(size)
+		if got := newEnvelope(c.from).overloaded(&c, size); got != is {
+			t.Fatalf("%+v with room for %d: %v, but by sums %v", c, size, got, is)
+		}
+		if is {
+			over++
+		}
+	}
+	if over < rounds/10 || over > rounds*9/10 {
+		t.Errorf("the test shows little: %d of %d crowds have too much to do", over, rounds)
 	}
 }
