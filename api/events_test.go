@@ -92,7 +92,7 @@ func TestEventsOfRevisionsAndPlans(t *testing.T) {
 	// Another instance finds a better plan.
 	better := *sheet.Plan
 	of := db.PlanOf{Job: "garden-studio", Revision: 2, AsOf: first.AsOf}
-	if _, kept, err := s.store.BetterPlan(t.Context(), of, &better, 1); err != nil || !kept {
+	if _, kept, err := s.store.BetterPlan(t.Context(), of, db.Pack(&better), 1); err != nil || !kept {
 		t.Fatal(kept, err)
 	}
 	if p := plan(t, next, 2); p.Take != 2 {

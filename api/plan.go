@@ -7,13 +7,13 @@ import (
 
 	"gaugerod/api/office"
 	"gaugerod/scheduler"
-	"gaugerod/scheduler/planfile"
 )
 
 // PlanBody is the whole plan.
 type PlanBody struct {
 	Standing
-	Plan *scheduler.Plan `json:"plan"`
+	Plan  *scheduler.Plan       `json:"plan"`
+	write func(io.Writer) error // the plan alone
 }
 
 // writeJSON writes what encoding/json would.
@@ -25,7 +25,7 @@ func (b PlanBody) writeJSON(w io.Writer) error {
 	if _, err := w.Write(append(standing[:len(standing)-1], `,"plan":`...)); err != nil {
 		return err
 	}
-	if err := planfile.Stream(w, b.Plan); err != nil {
+	if err := b.write(w); err != nil {
 		return err
 	}
 	_, err = io.WriteString(w, "}\n")
@@ -36,7 +36,7 @@ func (s *Server) planRoutes() {
 	register(s, get("get-plan", "/jobs/{job}/plan", "The plan: every date with what drives it, windows, alerts, finish and bound"),
 		func(ctx context.Context, in *PlanQuery) (*Answer[PlanBody], error) {
 			return answerPlan(ctx, s, in, func(sheet *office.Sheet, standing Standing) (PlanBody, error) {
-				return PlanBody{Standing: standing, Plan: sheet.Plan}, nil
+				return PlanBody{Standing: standing, Plan: sheet.Plan, write: sheet.WritePlan}, nil
 			})
 		})
 }

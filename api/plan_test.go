@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"testing"
 
+	"gaugerod/api/office"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/randomjob"
@@ -19,16 +20,20 @@ func TestPlanIsWrittenAsEncodingJSONWould(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, body := range []PlanBody{
-		{Standing{Revision: 7, AsOf: &day}, plan},
-		{Standing{Revision: 1}, &scheduler.Plan{Title: "<a> & “b”"}},
+		{Standing: Standing{Revision: 7, AsOf: &day}, Plan: plan},
+		{Standing: Standing{Revision: 1}, Plan: &scheduler.Plan{Title: "<a> & “b”"}},
 	} {
-		type plain PlanBody // without its own way
+		type plain struct { // without its own way
+			Standing
+			Plan *scheduler.Plan `json:"plan"`
+		}
 		var want, got bytes.Buffer
 		e := json.NewEncoder(&want)
 		e.SetEscapeHTML(false)
-		if err := e.Encode(plain(body)); err != nil {
+		if err := e.Encode(plain{body.Standing, body.Plan}); err != nil {
 			t.Fatal(err)
 		}
+		body.write = (&office.Sheet{Plan: body.Plan}).WritePlan
 		if err := jsonFormat().Marshal(&got, body); err != nil {
 			t.Fatal(err)
 		}

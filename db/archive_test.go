@@ -57,7 +57,7 @@ func lived(t *testing.T, store *db.Store) []*scheduler.Job {
 			t.Fatal(err)
 		}
 		day, plan := planned(t, job)
-		if _, _, err := store.SavePlan(t.Context(), db.PlanOf{Job: job.ID, Revision: revision, AsOf: day}, plan, true); err != nil {
+		if _, _, err := store.SavePlan(t.Context(), db.PlanOf{Job: job.ID, Revision: revision, AsOf: day}, db.Pack(plan), true); err != nil {
 			t.Fatal(err)
 		}
 	}

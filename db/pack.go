@@ -5,6 +5,7 @@ import (
 	"compress/flate"
 	"encoding/json"
 	"io"
+	"slices"
 
 	"github.com/klauspost/compress/s2"
 
@@ -17,19 +18,27 @@ import (
 // reserves.
 const packedByS2 = 0xff
 
-// pack writes a plan as packed JSON. Postgres would take several times as long over
-// the same as jsonb, and the log of its writes would be as much longer; deflating
-// takes four times as long as this and gives much the same size.
-func pack(plan *scheduler.Plan) ([]byte, error) {
-	var text bytes.Buffer
-	if err := planfile.Stream(&text, plan); err != nil {
-		return nil, err
-	}
-	packed := make([]byte, 1+s2.MaxEncodedLen(text.Len()))
-	packed[0] = packedByS2
-	block := s2.Encode(packed[1:], text.Bytes())
-	return packed[:1+len(block)], nil
+// PackedPlan is a plan with its JSON, packed.
+type PackedPlan struct {
+	*scheduler.Plan
+	packed []byte
 }
+
+// Pack writes a plan as packed JSON, to be kept and to be answered with. Postgres would
+// take several times as long over the same as jsonb, and the log of its writes would be
+// as much longer; deflating takes four times as long as this and gives much the same
+// size.
+func Pack(plan *scheduler.Plan) PackedPlan {
+	text := planfile.Append(nil, plan)
+	packed := make([]byte, 1+s2.MaxEncodedLen(len(text)))
+	packed[0] = packedByS2
+	block := s2.Encode(packed[1:], text)
+	return PackedPlan{Plan: plan, packed: slices.Clone(packed[:1+len(block)])}
+}
+
+// Text is the plan as JSON, byte for byte as planfile writes it. It takes a fraction of
+// the time.
+func (p *PackedPlan) Text() ([]byte, error) { return unpacked(p.packed) }
 
 func unpack(packed []byte) (*scheduler.Plan, error) {
 	text, err := unpacked(packed)

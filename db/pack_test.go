@@ -26,10 +26,7 @@ func TestPlansOfBeforeAreRead(t *testing.T) {
 	if err := w.Close(); err != nil {
 		t.Fatal(err)
 	}
-	now, err := pack(plan)
-	if err != nil {
-		t.Fatal(err)
-	}
+	now := Pack(plan).packed
 	for name, packed := range map[string][]byte{"deflated": before.Bytes(), "as now": now} {
 		got, err := unpack(packed)
 		if err != nil {
@@ -38,6 +35,10 @@ func TestPlansOfBeforeAreRead(t *testing.T) {
 		if d := cmp.Diff(plan.Finish, got.Finish); d != "" || got.Job != plan.Job || got.Engine != plan.Engine {
 			t.Errorf("%s: came back otherwise: %s", name, d)
 		}
+	}
+	packed := Pack(plan)
+	if text, err := packed.Text(); err != nil || string(text) != string(planfile.Append(nil, plan)) {
+		t.Errorf("the text of a packed plan is %s (%v)", text, err)
 	}
 	for _, bad := range [][]byte{nil, {packedByS2}, now[:len(now)/2], append([]byte{7}, now...)} {
 		if _, err := unpack(bad); err == nil {

@@ -72,7 +72,7 @@ func (s *Store) PlanHeads(ctx context.Context, id scheduler.ID, revision int64) 
 // one from which the job is planned when nobody names one: plans of older revisions
 // have been of use for the last time then and are removed, and of each revision all
 // but the newest few.
-func (s *Store) SavePlan(ctx context.Context, of PlanOf, plan *scheduler.Plan, usual bool) (head PlanHead, kept bool, err error) {
+func (s *Store) SavePlan(ctx context.Context, of PlanOf, plan PackedPlan, usual bool) (head PlanHead, kept bool, err error) {
 	return s.keepPlan(ctx, of, plan, `
 		INSERT INTO plan AS old (job, revision, as_of_day, take, usual, engine, finish, proven, made_at, plan)
 		VALUES ($1, $2, $3::text::date, 1, $4, $5, $6, $7, $8, $9)
@@ -84,7 +84,7 @@ func (s *Store) SavePlan(ctx context.Context, of PlanOf, plan *scheduler.Plan, u
 
 // BetterPlan puts a better plan in the place of the one with the given take; kept is
 // false when that one is not there any more.
-func (s *Store) BetterPlan(ctx context.Context, of PlanOf, plan *scheduler.Plan, take int) (head PlanHead, kept bool, err error) {
+func (s *Store) BetterPlan(ctx context.Context, of PlanOf, plan PackedPlan, take int) (head PlanHead, kept bool, err error) {
 	return s.keepPlan(ctx, of, plan, `
 		UPDATE plan SET take = take + 1, engine = $5, finish = $6, proven = $7, made_at = $8, plan = $9
 		WHERE job = $1 AND revision = $2 AND as_of_day = $3::text::date AND take = $4
@@ -92,15 +92,11 @@ func (s *Store) BetterPlan(ctx context.Context, of PlanOf, plan *scheduler.Plan,
 }
 
 // keepPlan writes a plan, tells who listens and removes what has been superseded.
-func (s *Store) keepPlan(ctx context.Context, of PlanOf, plan *scheduler.Plan, write string, fourth any) (head PlanHead, kept bool, err error) {
-	packed, err := pack(plan)
-	if err != nil {
-		return head, false, fmt.Errorf("write the plan of %s: %w", of, err)
-	}
+func (s *Store) keepPlan(ctx context.Context, of PlanOf, plan PackedPlan, write string, fourth any) (head PlanHead, kept bool, err error) {
 	head = PlanHead{AsOf: of.AsOf, Finish: plan.Finish, Proven: plan.Proven}
 	err = pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) error {
 		err := tx.QueryRow(ctx, write, string(of.Job), of.Revision, of.AsOf.String(), fourth,
-			plan.Engine, plan.Finish.UTC(), plan.Proven, s.now().UTC(), packed).Scan(&head.Take)
+			plan.Engine, plan.Finish.UTC(), plan.Proven, s.now().UTC(), plan.packed).Scan(&head.Take)
 		if errors.Is(err, pgx.ErrNoRows) {
 			return nil
 		}

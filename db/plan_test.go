@@ -24,7 +24,7 @@ func TestPlanComesBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	of := db.PlanOf{Job: job.ID, Revision: revision, AsOf: *job.AsOf}
-	head, kept, err := store.SavePlan(t.Context(), of, plan, true)
+	head, kept, err := store.SavePlan(t.Context(), of, db.Pack(plan), true)
 	if err != nil || !kept {
 		t.Fatal(kept, err)
 	}
@@ -83,7 +83,7 @@ func (s shelf) plan(title string) *scheduler.Plan {
 
 func (s shelf) save(revision int64, day worktime.Date, title string, usual bool) bool {
 	s.t.Helper()
-	_, kept, err := s.store.SavePlan(s.t.Context(), s.of(revision, day), s.plan(title), usual)
+	_, kept, err := s.store.SavePlan(s.t.Context(), s.of(revision, day), db.Pack(s.plan(title)), usual)
 	if err != nil {
 		s.t.Fatal(err)
 	}
@@ -126,14 +126,14 @@ func TestTheFirstPlanStaysUntilABetterOneComes(t *testing.T) {
 		t.Error("of two plans of the same not just the first was kept")
 	}
 	s.want(1, 20000, "first", 1)
-	if _, kept, err := s.store.BetterPlan(t.Context(), s.of(1, 20000), s.plan("better"), 1); err != nil || !kept {
+	if _, kept, err := s.store.BetterPlan(t.Context(), s.of(1, 20000), db.Pack(s.plan("better")), 1); err != nil || !kept {
 		t.Fatalf("a better one: %v, %v", kept, err)
 	}
 	s.want(1, 20000, "better", 2)
-	if _, kept, err := s.store.BetterPlan(t.Context(), s.of(1, 20000), s.plan("too late"), 1); err != nil || kept {
+	if _, kept, err := s.store.BetterPlan(t.Context(), s.of(1, 20000), db.Pack(s.plan("too late")), 1); err != nil || kept {
 		t.Errorf("one that is better than what is there no more was kept (%v)", err)
 	}
-	if _, kept, err := s.store.BetterPlan(t.Context(), s.of(2, 20000), s.plan("of nothing"), 1); err != nil || kept {
+	if _, kept, err := s.store.BetterPlan(t.Context(), s.of(2, 20000), db.Pack(s.plan("of nothing")), 1); err != nil || kept {
 		t.Errorf("one was kept in the place of none (%v)", err)
 	}
 	if revision, take, err := s.store.Standing(t.Context(), s.job, 20000); err != nil || revision != 1 || take != 2 {
@@ -144,7 +144,7 @@ func TestTheFirstPlanStaysUntilABetterOneComes(t *testing.T) {
 	}
 	older := s.plan("of another solver")
 	older.Engine--
-	if _, kept, err := s.store.SavePlan(t.Context(), s.of(1, 20000), older, true); err != nil || !kept {
+	if _, kept, err := s.store.SavePlan(t.Context(), s.of(1, 20000), db.Pack(older), true); err != nil || !kept {
 		t.Errorf("a plan of another solver does not make room: %v, %v", kept, err)
 	}
 	s.want(1, 20000, "of another solver", 3)
@@ -178,7 +178,7 @@ func TestPlanBefore(t *testing.T) {
 func TestPlanOfNoJob(t *testing.T) {
 	store := open(t)
 	of := db.PlanOf{Job: "none", Revision: 1, AsOf: 20000}
-	if _, _, err := store.SavePlan(t.Context(), of, &scheduler.Plan{}, true); !errors.Is(err, scheduler.ErrNotFound) {
+	if _, _, err := store.SavePlan(t.Context(), of, db.Pack(&scheduler.Plan{}), true); !errors.Is(err, scheduler.ErrNotFound) {
 		t.Errorf("saving gave %v", err)
 	}
 	if _, _, err := store.Standing(t.Context(), "none", 20000); !errors.Is(err, scheduler.ErrNotFound) {

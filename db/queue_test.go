@@ -92,7 +92,7 @@ func TestOneSearchARevision(t *testing.T) {
 	s.save(1, 20001, "of a day that somebody asked for", false)
 	until(t, "the search is done", inState(t, store, job.ID, db.SearchDone))
 
-	if _, kept, err := store.BetterPlan(t.Context(), s.of(1, 20000), s.plan("better"), 1); err != nil || !kept {
+	if _, kept, err := store.BetterPlan(t.Context(), s.of(1, 20000), db.Pack(s.plan("better")), 1); err != nil || !kept {
 		t.Fatal(kept, err)
 	}
 	time.Sleep(200 * time.Millisecond) // ten looks

@@ -19,11 +19,11 @@ func (m *memory) Standing(ctx context.Context, id scheduler.ID, _ worktime.Date)
 
 func (m *memory) Claim(context.Context, db.PlanOf) (func(), bool, error) { return func() {}, true, nil }
 
-func (m *memory) SavePlan(_ context.Context, of db.PlanOf, plan *scheduler.Plan, _ bool) (db.PlanHead, bool, error) {
+func (m *memory) SavePlan(_ context.Context, of db.PlanOf, plan db.PackedPlan, _ bool) (db.PlanHead, bool, error) {
 	return db.PlanHead{AsOf: of.AsOf, Take: 1, Finish: plan.Finish, Proven: plan.Proven}, true, nil
 }
 
-func (m *memory) BetterPlan(context.Context, db.PlanOf, *scheduler.Plan, int) (db.PlanHead, bool, error) {
+func (m *memory) BetterPlan(context.Context, db.PlanOf, db.PackedPlan, int) (db.PlanHead, bool, error) {
 	return db.PlanHead{}, false, nil
 }
 

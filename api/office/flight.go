@@ -204,7 +204,8 @@ const keepLimit = 10 * time.Second
 func (o *Office) keepNew(ctx context.Context, s *shelf, of db.PlanOf, plan *scheduler.Plan, left *planner.Memory) *Sheet {
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), keepLimit)
 	defer cancel()
-	head, first, err := o.store.SavePlan(ctx, of, plan, o.usual(s.job, of.AsOf))
+	packed := db.Pack(plan)
+	head, first, err := o.store.SavePlan(ctx, of, packed, o.usual(s.job, of.AsOf))
 	if err != nil {
 		// The plan is as good without: it is made again after a restart.
 		o.log.Error().Err(err).Str("job", string(of.Job)).Int64("revision", of.Revision).Msg("the plan could not be stored")
@@ -218,7 +219,9 @@ func (o *Office) keepNew(ctx context.Context, s *shelf, of db.PlanOf, plan *sche
 	if first {
 		o.tell(db.Word{Job: of.Job, Revision: of.Revision, Kind: db.PlanWord, Plan: &head})
 	}
-	return s.sheet(of, plan, head.Take)
+	sheet := s.sheet(of, plan, head.Take)
+	sheet.packed = &packed
+	return sheet
 }
 
 // safe turns a panic of the planner into an error: one bad job must not take the

@@ -124,7 +124,7 @@ func (m *memory) Standing(_ context.Context, id scheduler.ID, asOf worktime.Date
 	return h.Revision, m.plans[db.PlanOf{Job: id, Revision: h.Revision, AsOf: asOf}].take, nil
 }
 
-func (m *memory) SavePlan(_ context.Context, of db.PlanOf, plan *scheduler.Plan, usual bool) (db.PlanHead, bool, error) {
+func (m *memory) SavePlan(_ context.Context, of db.PlanOf, plan db.PackedPlan, usual bool) (db.PlanHead, bool, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	was := m.plans[of]
@@ -134,19 +134,19 @@ func (m *memory) SavePlan(_ context.Context, of db.PlanOf, plan *scheduler.Plan,
 	if was.take > 0 && was.plan.Engine == plan.Engine {
 		return was.head(of), false, nil
 	}
-	is := kept{plan, was.take + 1, usual}
+	is := kept{plan.Plan, was.take + 1, usual}
 	m.plans[of] = is
 	return is.head(of), true, nil
 }
 
-func (m *memory) BetterPlan(_ context.Context, of db.PlanOf, plan *scheduler.Plan, take int) (db.PlanHead, bool, error) {
+func (m *memory) BetterPlan(_ context.Context, of db.PlanOf, plan db.PackedPlan, take int) (db.PlanHead, bool, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	was := m.plans[of]
 	if was.take != take {
 		return db.PlanHead{}, false, nil
 	}
-	is := kept{plan, take + 1, was.usual}
+	is := kept{plan.Plan, take + 1, was.usual}
 	m.plans[of] = is
 	return is.head(of), true, nil
 }

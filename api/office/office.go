@@ -45,8 +45,8 @@ type Store interface {
 // Plans is where plans are kept, and how instances agree on who makes them.
 type Plans interface {
 	Claim(ctx context.Context, of db.PlanOf) (release func(), ok bool, err error)
-	SavePlan(ctx context.Context, of db.PlanOf, plan *scheduler.Plan, usual bool) (head db.PlanHead, kept bool, err error)
-	BetterPlan(ctx context.Context, of db.PlanOf, plan *scheduler.Plan, take int) (head db.PlanHead, kept bool, err error)
+	SavePlan(ctx context.Context, of db.PlanOf, plan db.PackedPlan, usual bool) (head db.PlanHead, kept bool, err error)
+	BetterPlan(ctx context.Context, of db.PlanOf, plan db.PackedPlan, take int) (head db.PlanHead, kept bool, err error)
 	LoadPlan(ctx context.Context, of db.PlanOf) (*scheduler.Plan, db.PlanHead, error)
 	PlanBefore(ctx context.Context, of db.PlanOf, known int64) (*scheduler.Plan, error)
 	PlanHeads(ctx context.Context, id scheduler.ID, revision int64) ([]db.PlanHead, error)

@@ -136,7 +136,7 @@ func (o *Office) offer(ctx context.Context, s *shelf, of db.PlanOf, found *sched
 		if plan != found {
 			left = planner.Recall(plan)
 		}
-		after, kept, err := o.store.BetterPlan(ctx, of, plan, head.Take)
+		after, kept, err := o.store.BetterPlan(ctx, of, db.Pack(plan), head.Take)
 		if err != nil {
 			return head, err
 		}

@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/expand"
+	"gaugerod/scheduler/planfile"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -21,6 +23,22 @@ type Sheet struct {
 	Revision int64
 	AsOf     worktime.Date
 	Take     int // 1 for the first plan of this revision and day, more for better ones found later
+
+	packed *db.PackedPlan // nil: it was made elsewhere
+}
+
+// WritePlan writes the plan as JSON, as planfile does: from what was written when it
+// was made, where it was made here.
+func (s *Sheet) WritePlan(w io.Writer) error {
+	if s.packed == nil {
+		return planfile.Stream(w, s.Plan)
+	}
+	text, err := s.packed.Text()
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(text)
+	return err
 }
 
 // Sheet is the current revision of a job and its plan. Without an as-of day, the
