@@ -14,22 +14,19 @@ import (
 // calendars; the steps, waits and all that is recorded may be others.
 func (g *Graph) Again(net *scheduler.Network, asOf worktime.Date) *Graph {
 	cals := *g.calendars
-	cals.all, cals.made = slices.Clone(cals.all), maps.Clone(cals.made)
+	cals.all, cals.keys = slices.Clone(cals.all), slices.Clone(cals.keys)
+	cals.named, cals.made = maps.Clone(cals.named), maps.Clone(cals.made)
 	return layOn(&cals, net, g.Zone, asOf)
 }
 
-// CalendarBytes is how many bytes the calendars of this graph take.
-func (g *Graph) CalendarBytes() int {
-	n := 0
-	for _, c := range g.calendars.all {
-		n += c.Bytes()
+// Hours is which times a calendar of this graph works: the same for calendars that
+// work at the same times, however far they reach, in this graph and in others; nothing
+// for a graph without a job.
+func (g *Graph) Hours(calendar int32) string {
+	if g.calendars == nil {
+		return ""
 	}
-	for _, parts := range []map[scheduler.ID]*own{g.calendars.trades, g.calendars.places} {
-		for _, o := range parts {
-			n += o.cal.Bytes()
-		}
-	}
-	return n
+	return g.calendars.keys[calendar]
 }
 
 // SetAside lets go of a pin (wait < 0), of the most time of a wait, or of its least
@@ -52,17 +49,6 @@ func (g *Graph) unpin(pin int32) {
 		g.Upper[i] = worktime.Never
 		g.Release[i], g.ReleaseBy[i] = g.unpinned[i], g.unpinnedBy[i]
 	}
-}
-
-// Reach says whether the calendars of this graph suit another job of the same site
-// as well: everything that is said in days lies near the days for which they were
-// made.
-func (g *Graph) Reach(job *scheduler.Job, asOf worktime.Date) bool {
-	const year = 366
-	was := g.calendars.job
-	first, last := daysOf(was, was.Start)
-	from, to := daysOf(job, asOf)
-	return from >= first-year && to <= last+2*year
 }
 
 // Dates is the least dates that satisfy every wait, with further least starts, by

@@ -13,8 +13,8 @@ import (
 const leastRest = 60
 
 // Build lays a network out as of a day, with calendars that reach years beyond the
-// days that people wrote into the job, and a quarter of that before them. Calling it
-// again with more years is the answer to ErrBeyond.
+// days that people wrote into the job, and a quarter of that before them, a year at
+// least. Calling it again with more years is the answer to ErrBeyond.
 func Build(net *scheduler.Network, asOf worktime.Date, years int) (*Graph, error) {
 	zone, err := time.LoadLocation(net.Job.Zone)
 	if err != nil {

@@ -9,15 +9,19 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// calendars makes the calendar of each combination of trades and places once.
+// calendars makes the calendar of each combination of trades and places once, and of
+// combinations that work at the same times one for all.
 type calendars struct {
 	job     *scheduler.Job
 	almanac *worktime.Almanac
 	all     []*worktime.Calendar
+	keys    []string // by calendar: which times it works, the same in every graph
+	site    hours
 	trades  map[scheduler.ID]*own
 	places  map[scheduler.ID]*own
 	within  map[scheduler.ID]*scheduler.Place
-	made    map[string]int32
+	named   map[string]int32 // by the names of what takes part
+	made    map[string]int32 // by key
 }
 
 func newCalendars(job *scheduler.Job, zone *time.Location, asOf worktime.Date, years int) *calendars {
@@ -25,14 +29,17 @@ func newCalendars(job *scheduler.Job, zone *time.Location, asOf worktime.Date, y
 	const year = 366
 	c := &calendars{
 		job:     job,
-		almanac: worktime.NewAlmanac(zone, from-worktime.Date(years*year/4), to+worktime.Date(years*year)),
+		almanac: worktime.NewAlmanac(zone, from-worktime.Date(max(years*year/4, year)), to+worktime.Date(years*year)),
+		all:     []*worktime.Calendar{RealTime: worktime.Continuous()},
+		keys:    []string{RealTime: "real time"},
+		site:    hoursOf(&job.Week, job.Closures),
 		trades:  map[scheduler.ID]*own{},
 		places:  map[scheduler.ID]*own{},
 		within:  map[scheduler.ID]*scheduler.Place{},
+		named:   map[string]int32{},
 		made:    map[string]int32{},
 	}
-	site := c.almanac.Calendar(job.Week, closed(job.Closures))
-	c.all = []*worktime.Calendar{RealTime: worktime.Continuous(), Site: site}
+	c.make(&c.site) // the first one made is Site
 	for k := range job.Trades {
 		t := &job.Trades[k]
 		if t.Week != nil || len(t.Off) > 0 {
@@ -49,18 +56,18 @@ func newCalendars(job *scheduler.Job, zone *time.Location, asOf worktime.Date, y
 	return c
 }
 
-// own is a calendar of a trade or a place, with its name among all of them.
+// own is the hours of a trade or a place, with its name among all of them.
 type own struct {
-	name string
-	cal  *worktime.Calendar
+	name  string
+	hours hours
 }
 
-// own is the calendar of a week of one's own, or else the site's, less days off.
+// own is the hours of a week of one's own, or else the site's, less days off.
 func (c *calendars) own(name string, week *worktime.Week, off []scheduler.Closure) *own {
 	if week == nil {
 		week = &c.job.Week
 	}
-	return &own{name, c.almanac.Calendar(*week, closed(off))}
+	return &own{name, hoursOf(week, off)}
 }
 
 // of is the index of a step's calendar: the overlap of the site's, its trades' and
@@ -93,29 +100,33 @@ func (c *calendars) of(s *scheduler.Step) int32 {
 func (c *calendars) overlap(parts []*own) int32 {
 	slices.SortFunc(parts, func(a, b *own) int { return strings.Compare(a.name, b.name) })
 	parts = slices.Compact(parts)
-	key := parts[0].name
+	var room [120]byte
+	name := append(room[:0], parts[0].name...)
 	for _, o := range parts[1:] {
-		key += "," + o.name
+		name = append(append(name, ','), o.name...)
 	}
-	k, ok := c.made[key]
+	k, ok := c.named[string(name)]
 	if !ok {
-		cal := c.all[Site]
+		h := c.site
 		for _, o := range parts {
-			cal = worktime.Overlap(cal, o.cal)
+			h = h.and(&o.hours)
 		}
-		k = int32(len(c.all))
-		c.made[key] = k
-		c.all = append(c.all, cal)
+		k = c.make(&h)
+		c.named[string(name)] = k
 	}
 	return k
 }
 
-func closed(cs []scheduler.Closure) []worktime.DateRange {
-	ranges := make([]worktime.DateRange, len(cs))
-	for k, c := range cs {
-		ranges[k] = worktime.DateRange{From: c.From, To: c.To}
+// make is the index of the calendar of these hours.
+func (c *calendars) make(h *hours) int32 {
+	key := c.almanac.Zone().String() + h.key()
+	k, ok := c.made[key]
+	if !ok {
+		k = int32(len(c.all))
+		c.made[key] = k
+		c.all, c.keys = append(c.all, c.almanac.Calendar(h.week, h.off)), append(c.keys, key)
 	}
-	return ranges
+	return k
 }
 
 // daysOf is the first and the last day that people wrote into the job, as of included.

@@ -14,18 +14,30 @@ import (
 )
 
 // Memory is what a planning leaves for the next one of the same job: where each step
-// was planned, and what need not be laid out anew. It does not change any more and
+// was planned, and what was found out on the way. It does not change any more and
 // may serve many plannings. The next plan depends on it, and on nothing else but the
-// job and the effort.
+// job and the effort. It holds on to little: what can be laid out anew soon, like
+// years of calendars, is.
 type Memory struct {
-	net    *scheduler.Network
+	steps  []scheduler.ID
 	starts []worktime.Instant // by step: the planned start, of a begun one of its rest; Ever: nothing to keep to
-	s      *solution          // nil: all that is left is a plan
+	years  int                // that the calendars reached, or must reach; 0: not known
+	left   *findings          // nil: all that is left is a plan
 
 	// How far the plan stayed from what bounds it: the finish in minutes by the clock,
 	// and the minutes past due days and the visits beyond the least.
 	finishGap, lateGap int64
 	visits, visitGap   int
+}
+
+// findings is what a planning has found out besides its dates.
+type findings struct {
+	outline         *levelling.Outline
+	chain           []network.Arc // by which it hands crews, places and gear on
+	bound           lowerBound
+	last            worktime.Instant // the last planned finish
+	late, leastLate int64            // minutes past due days, and the least there can be
+	leastVisits     int
 }
 
 // Remember is the memory that a stored plan of a job leaves: where each step was
@@ -63,9 +75,17 @@ func Recall(plan *scheduler.Plan) *Memory {
 	return remember(scheduler.NewNetwork(job, steps, nil), plan)
 }
 
+func idsOf(net *scheduler.Network) []scheduler.ID {
+	ids := make([]scheduler.ID, len(net.Steps))
+	for i := range ids {
+		ids[i] = net.Steps[i].ID
+	}
+	return ids
+}
+
 // remember takes over where a plan has the steps of a network.
 func remember(net *scheduler.Network, plan *scheduler.Plan) *Memory {
-	m := &Memory{net: net, starts: make([]worktime.Instant, len(net.Steps))}
+	m := &Memory{steps: idsOf(net), starts: make([]worktime.Instant, len(net.Steps)), years: yearsTo(plan)}
 	for i := range m.starts {
 		m.starts[i] = worktime.Ever
 	}
@@ -85,7 +105,7 @@ func remember(net *scheduler.Network, plan *scheduler.Plan) *Memory {
 			m.starts[i] = worktime.FromTime(st.Start)
 		}
 	}
-	m.freeHeld(func(i int) bool { return held[i] })
+	m.freeHeld(net, func(i int) bool { return held[i] })
 	m.finishGap = max(int64(plan.Finish.Sub(plan.Bound)/time.Minute), 0)
 	for _, a := range plan.Aims {
 		switch a.Kind {
@@ -98,16 +118,12 @@ func remember(net *scheduler.Network, plan *scheduler.Plan) *Memory {
 	return m
 }
 
-// Weight is about how many bytes a memory takes: most of it are the calendars of a
-// planning, years of them.
+// Weight is about how many bytes a memory takes.
 func (m *Memory) Weight() int {
-	const (
-		inStarts = 300
-		inGraph  = 2500
-	)
-	n := inStarts * len(m.net.Steps)
-	if m.s != nil {
-		n += inGraph*len(m.net.Steps) + m.s.g.CalendarBytes()
+	const inStep, inArc = 50, 32
+	n := inStep * len(m.steps)
+	if m.left != nil {
+		n += m.left.outline.Bytes() + inArc*len(m.left.chain)
 	}
 	return n
 }
@@ -119,14 +135,17 @@ func heldBack(st *scheduler.PlannedStep) bool {
 
 // memory is what this solution leaves for the next.
 func (s *solution) memory() *Memory {
-	m := &Memory{net: s.net, starts: slices.Clone(s.planned.Start), s: s}
+	m := &Memory{steps: idsOf(s.net), starts: slices.Clone(s.planned.Start), years: s.years, left: &findings{
+		outline: s.problem.Outline(), chain: s.chain, bound: lowerBound{at: s.bound.at, punctual: s.bound.punctual},
+		last: s.last, late: s.lateness(), leastLate: s.leastLate, leastVisits: s.visits.least,
+	}}
 	for i := range m.starts {
 		if s.h.Progress[i] == network.Done {
 			m.starts[i] = worktime.Ever
 		}
 	}
-	m.freeHeld(func(i int) bool { return s.held[i] })
-	m.finishGap, m.lateGap = max(int64(s.last-s.bound.at), 0), max(s.lateness()-s.leastLate, 0)
+	m.freeHeld(s.net, func(i int) bool { return s.held[i] })
+	m.finishGap, m.lateGap = max(int64(s.last-s.bound.at), 0), max(m.left.late-s.leastLate, 0)
 	m.visits, _ = levelling.CountVisits(s.problem, &s.planned)
 	m.visitGap = m.visits - min(s.visits.least, m.visits)
 	return m
@@ -134,13 +153,13 @@ func (s *solution) memory() *Memory {
 
 // freeHeld lets deliveries go that were held back, with the legs before them: they
 // are held back anew from where they are needed.
-func (m *Memory) freeHeld(held func(int) bool) {
-	for k := range m.net.Job.Orders {
-		o := &m.net.Job.Orders[k]
-		d, ok := m.net.Find(o.DeliveryStep())
+func (m *Memory) freeHeld(net *scheduler.Network, held func(int) bool) {
+	for k := range net.Job.Orders {
+		o := &net.Job.Orders[k]
+		d, ok := net.Find(o.DeliveryStep())
 		leg := d
 		if n := len(o.Stages); n > 0 {
-			leg, _ = m.net.Find(o.ID + "." + o.Stages[n-1].ID)
+			leg, _ = net.Find(o.ID + "." + o.Stages[n-1].ID)
 		}
 		if ok && held(leg) {
 			m.starts[leg], m.starts[d] = worktime.Ever, worktime.Ever
@@ -150,36 +169,36 @@ func (m *Memory) freeHeld(held func(int) bool) {
 
 // match is, for each step of another network, its number in this memory, or -1.
 func (m *Memory) match(net *scheduler.Network) (was []int32, same bool) {
-	was, same = make([]int32, len(net.Steps)), len(net.Steps) == len(m.net.Steps)
+	was, same = make([]int32, len(net.Steps)), len(net.Steps) == len(m.steps)
+	var number map[scheduler.ID]int32 // made where the steps are in another order
 	for i := range was {
-		was[i] = -1
-		if i < len(m.net.Steps) && m.net.Steps[i].ID == net.Steps[i].ID {
+		id := net.Steps[i].ID
+		if i < len(m.steps) && m.steps[i] == id {
 			was[i] = int32(i)
-		} else if k, ok := m.net.Find(net.Steps[i].ID); ok {
-			was[i] = int32(k)
+			continue
 		}
-		same = same && was[i] == int32(i)
+		if same = false; number == nil {
+			number = make(map[scheduler.ID]int32, len(m.steps))
+			for k := range m.steps {
+				number[m.steps[k]] = int32(k)
+			}
+		}
+		was[i] = -1
+		if k, ok := number[id]; ok {
+			was[i] = k
+		}
 	}
 	return was, same
-}
-
-// layOut lays another network out on the calendars of this memory, where they are
-// the same; ok is false where they are not.
-func (m *Memory) layOut(net *scheduler.Network, asOf worktime.Date) (g *network.Graph, ok bool) {
-	if m.s == nil || !sameCalendars(m.net.Job, net.Job) || !m.s.g.Reach(net.Job, asOf) {
-		return nil, false
-	}
-	return m.s.g.Again(net, asOf), true
 }
 
 // order is the arcs by which the plan before fixed the order of those who share a
 // limit, between steps of another problem. What has been done or begun since waits
 // for nobody.
 func (m *Memory) order(p *levelling.Problem, was []int32) []network.Arc {
-	if m.s == nil {
+	if m.left == nil {
 		return nil
 	}
-	now := make([]int32, len(m.net.Steps))
+	now := make([]int32, len(m.steps))
 	for i := range now {
 		now[i] = -1
 	}
@@ -197,9 +216,9 @@ func (m *Memory) order(p *levelling.Problem, was []int32) []network.Arc {
 		limits[name{p.Limits[l].Kind, p.Limits[l].ID}] = int32(l)
 	}
 	var arcs []network.Arc
-	for _, a := range m.s.chain {
+	for _, a := range m.left.chain {
 		from, to := now[a.From], now[a.To]
-		shared := &m.s.problem.Limits[a.Limit]
+		shared := m.left.outline.Limit(a.Limit)
 		l, ok := limits[name{shared.Kind, shared.ID}]
 		if from < 0 || to < 0 || !ok || p.Graph.Progress[from] == network.Done || !m.stillOpen(p.Graph, to, a.To) {
 			continue
@@ -213,33 +232,5 @@ func (m *Memory) order(p *levelling.Problem, was []int32) []network.Arc {
 // stillOpen says whether a step of a graph is as open as it was in this memory: not
 // begun, or begun before.
 func (m *Memory) stillOpen(g *network.Graph, now, was int32) bool {
-	return g.Progress[now] == network.Open || g.Progress[now] == network.Begun && m.s != nil && m.s.g.Progress[was] == network.Begun
-}
-
-// sameCalendars says whether the site, its trades and its places work at the same
-// times in two jobs.
-func sameCalendars(a, b *scheduler.Job) bool {
-	return a.Zone == b.Zone && sameWeek(&a.Week, &b.Week) && sameClosures(a.Closures, b.Closures) &&
-		slices.EqualFunc(a.Trades, b.Trades, func(x, y scheduler.Trade) bool {
-			return x.ID == y.ID && sameWeek(x.Week, y.Week) && sameClosures(x.Off, y.Off)
-		}) &&
-		slices.EqualFunc(a.Places, b.Places, func(x, y scheduler.Place) bool {
-			return x.ID == y.ID && x.Within == y.Within && sameWeek(x.Week, y.Week) && sameClosures(x.Closures, y.Closures)
-		})
-}
-
-func sameWeek(a, b *worktime.Week) bool {
-	if a == nil || b == nil {
-		return a == b
-	}
-	for day := range a {
-		if !slices.Equal(a[day], b[day]) {
-			return false
-		}
-	}
-	return true
-}
-
-func sameClosures(a, b []scheduler.Closure) bool {
-	return slices.EqualFunc(a, b, func(x, y scheduler.Closure) bool { return x.From == y.From && x.To == y.To })
+	return g.Progress[now] == network.Open || g.Progress[now] == network.Begun && m.left != nil && m.left.outline.Progress(was) == network.Begun
 }

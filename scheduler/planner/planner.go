@@ -16,7 +16,7 @@ const NearCriticalDays = 5
 
 // Engine is the generation of the solver. It goes up whenever the same job may get
 // another plan than before, so that stored plans are told apart from today's.
-const Engine = 3
+const Engine = 4
 
 // Options are what a plan is made with besides the job.
 type Options struct {
@@ -75,6 +75,7 @@ type solution struct {
 	mended    bool          // no more than the plan before mended
 	mendOnly  bool          // it is to be no more
 	noEasier  bool          // no schedule has become possible since the plan before
+	years     int           // that the calendars reach
 	giveIn    bool          // due days that no dates can keep give in
 
 	early, late network.Times
@@ -103,22 +104,6 @@ type conflict struct {
 	network.Conflict
 	g   *network.Graph
 	set *levelling.Set
-}
-
-// solve lays the calendars out further and further until all dates lie on them.
-func solve(ctx context.Context, net *scheduler.Network, before *Memory, opt Options) (*solution, error) {
-	const furthest = 400
-	for years := 8; ; years *= 3 {
-		g, err := network.Build(net, opt.asOf(net.Job), years)
-		if err != nil {
-			return nil, err
-		}
-		s := &solution{net: net, g: g, was: before, giveIn: years > furthest/8}
-		err = s.solve(ctx, opt)
-		if err == nil || !errors.Is(err, network.ErrBeyond) || years >= furthest {
-			return s, err
-		}
-	}
 }
 
 func (s *solution) solve(ctx context.Context, opt Options) error {

@@ -16,8 +16,8 @@ import (
 // Replan plans a job that was planned before and has changed since. It aims at the
 // same as Plan, and of several plans that come equally near to it takes one that
 // moves little: steps start where they were planned before wherever that costs
-// neither lateness nor the finish. What the memory of the planning before has laid
-// out is used again where the change leaves it as it is. Without a memory it is Plan.
+// neither lateness nor the finish. What the planning before has found out is used
+// again where it still holds. Without a memory it is Plan.
 //
 // It returns what the next planning can go on from. Errors are those of Plan.
 func Replan(ctx context.Context, job *scheduler.Job, before *Memory, opt Options) (*scheduler.Plan, *Memory, error) {
@@ -25,7 +25,7 @@ func Replan(ctx context.Context, job *scheduler.Job, before *Memory, opt Options
 	if err != nil {
 		return nil, nil, err
 	}
-	s, err := solveAfter(ctx, net, before, opt)
+	s, err := solve(ctx, net, before, opt)
 	if err != nil {
 		return nil, nil, fmt.Errorf("plan job %s: %w", job.ID, err)
 	}
@@ -37,20 +37,6 @@ func Replan(ctx context.Context, job *scheduler.Job, before *Memory, opt Options
 		m.visits = min(m.visits, before.visits)
 	}
 	return plan, m, nil
-}
-
-// solveAfter solves a network on the calendars of the planning before, and if that
-// cannot be, on new ones.
-func solveAfter(ctx context.Context, net *scheduler.Network, before *Memory, opt Options) (*solution, error) {
-	if before != nil {
-		if g, ok := before.layOut(net, opt.asOf(net.Job)); ok {
-			s := &solution{net: net, g: g, was: before, giveIn: before.s.giveIn}
-			if err := s.solve(ctx, opt); err == nil || !errors.Is(err, network.ErrBeyond) {
-				return s, err
-			}
-		}
-	}
-	return solve(ctx, net, before, opt)
 }
 
 // mendingPart is the part of the effort of a planning from nothing that is spent on
@@ -83,7 +69,7 @@ func (s *solution) fitNear(effort levelling.Effort) (best levelling.Schedule, ok
 	}
 	s.boundByWaits(&early)
 	if same || s.mendOnly {
-		s.noEasier = same && s.was.s != nil && s.problem.NoEasier(s.was.s.problem)
+		s.noEasier = same && s.was.left != nil && s.problem.NoEasier(s.was.left.outline)
 		if near = s.mend(near, &early, effort); s.mendOnly || s.asNearAsBefore(&near) {
 			s.mended = true
 			return near, true, nil
@@ -132,7 +118,7 @@ func (s *solution) mend(near levelling.Schedule, early *network.Times, effort le
 	if best() {
 		return near
 	}
-	if old := s.was.s; old == nil || !old.bound.punctual { // where only the search did before, the load hardly does now
+	if old := s.was.left; old == nil || !old.bound.punctual { // where only the search did before, the load hardly does now
 		if s.boundByLoad(early); best() {
 			return near
 		}
@@ -157,9 +143,9 @@ func (s *solution) inherit(late int64) {
 	if !s.noEasier {
 		return
 	}
-	old := s.was.s
+	old := s.was.left
 	const since = "what was ruled out for the plan before still is, because nothing has become easier since"
-	if old.bound.at > s.bound.at && late <= old.lateness() {
+	if old.bound.at > s.bound.at && late <= old.late {
 		s.bound = lowerBound{at: old.bound.at, why: since, punctual: true}
 	}
 	s.leastLate = max(s.leastLate, old.leastLate)

@@ -56,11 +56,11 @@ func (s *solution) joinVisits(how fitting, effort levelling.Effort) error {
 // what was known of the plan before, where no schedule as punctual and as short has
 // become possible since, and else that each trade comes once.
 func (s *solution) leastVisitsAsBefore(visits, trades int) int {
-	old := s.was.s
-	if !s.noEasier || s.last > old.last || s.lateness() > old.lateness() {
+	old := s.was.left
+	if !s.noEasier || s.last > old.last || s.lateness() > old.late {
 		return trades
 	}
-	return max(trades, min(visits, old.visits.least))
+	return max(trades, min(visits, old.leastVisits))
 }
 
 // postponeDeliveries lets trades unload goods that would lie on site for too long on a
