@@ -21,7 +21,7 @@ func (c *checker) checkBuildUps() {
 		seen := map[scheduler.ID]bool{}
 		for k := range b.Layers {
 			l := &b.Layers[k]
-			s := subject{l.Pos, fmt.Sprintf("layer %q of build-up %q", l.ID, b.ID)}
+			s := subject{l.Pos, called("layer", l.ID) + " of " + called("build-up", b.ID)}
 			c.checkID(s, l.ID)
 			if seen[l.ID] {
 				c.fault(s, "", string(l.ID), "is there twice in it", "give one of them another name")

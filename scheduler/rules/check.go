@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"iter"
 	"slices"
+	"strconv"
 	"strings"
 
 	"gaugerod/scheduler"
@@ -79,8 +80,12 @@ type subject struct {
 }
 
 func about(what string, id scheduler.ID, pos scheduler.Pos) subject {
-	return subject{pos: pos, name: fmt.Sprintf("%s %q", what, id)}
+	return subject{pos: pos, name: called(what, id)}
 }
+
+// called is what to call a thing of a kind. It is asked for with everything that is
+// checked, for few of which it is told.
+func called(what string, id scheduler.ID) string { return what + " " + strconv.Quote(string(id)) }
 
 // fault notes that something is wrong with one key of a thing. The offending
 // text is what stands there.

@@ -28,7 +28,7 @@ func (c *checker) checkPins() {
 	seen := map[key]bool{}
 	for k := range c.job.Pins {
 		p := &c.job.Pins[k]
-		s := subject{p.Pos, fmt.Sprintf("pin of %q", p.Step)}
+		s := subject{p.Pos, called("pin of", p.Step)}
 		c.single(s, "step", p.Step)
 		c.line(s, "reason", p.Reason)
 		if p.By != "" {

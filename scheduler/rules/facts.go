@@ -11,7 +11,7 @@ func (c *checker) checkFacts() {
 	seen := map[scheduler.ID]bool{}
 	for k := range c.job.Facts {
 		f := &c.job.Facts[k]
-		s := subject{f.Pos, fmt.Sprintf("fact of %q", f.Step)}
+		s := subject{f.Pos, called("fact of", f.Step)}
 		if seen[f.Step] && f.Step != "" {
 			c.fault(s, "", string(f.Step), "is there twice", "write all that is known of a step in one place")
 		}

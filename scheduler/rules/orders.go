@@ -1,8 +1,6 @@
 package rules
 
 import (
-	"fmt"
-
 	"gaugerod/scheduler"
 )
 
@@ -29,7 +27,7 @@ func (c *checker) checkStages(o *scheduler.Order) {
 	seen := map[scheduler.ID]bool{}
 	for k := range o.Stages {
 		g := &o.Stages[k]
-		s := subject{g.Pos, fmt.Sprintf("stage %q of order %q", g.ID, o.ID)}
+		s := subject{g.Pos, called("stage", g.ID) + " of " + called("order", o.ID)}
 		c.checkID(s, g.ID)
 		if g.ID == scheduler.DeliveryStage {
 			c.fault(s, "", string(g.ID), "has the name of the hold point in which every order ends", "give it another name; unloading is written under unload")

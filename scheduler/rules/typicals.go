@@ -1,8 +1,6 @@
 package rules
 
 import (
-	"fmt"
-
 	"gaugerod/scheduler"
 )
 
@@ -34,7 +32,7 @@ func (c *checker) somePlaces(s subject, places []scheduler.ID, what string) {
 func (c *checker) checkLocals(t *scheduler.Typical) {
 	seen := map[scheduler.ID]bool{}
 	local := func(what string, id scheduler.ID, pos scheduler.Pos) subject {
-		s := subject{pos, fmt.Sprintf("%s %q of typical %q", what, id, t.ID)}
+		s := subject{pos, called(what, id) + " of " + called("typical", t.ID)}
 		c.checkID(s, id)
 		if seen[id] {
 			c.fault(s, "", string(id), "is there twice in it", "give one of them another name")

@@ -90,7 +90,8 @@ func (n *named) lookups(p scheduler.Point) []side {
 
 // links gathers the waits, written or made by orders and layers.
 func (c *checker) links() *links {
-	l := &links{between: map[[2]side]bool{}, within: map[[2]side]bool{}}
+	const each = 4 // by the full names of either end and by those of their like
+	l := &links{between: make(map[[2]side]bool, each*len(c.job.Waits)), within: map[[2]side]bool{}}
 	c.eachWait(func(from, to scheduler.Point, within *scheduler.Typical) {
 		f, ok1 := c.find(from.Step, within)
 		t, ok2 := c.find(to.Step, within)
