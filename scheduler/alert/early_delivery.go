@@ -66,7 +66,7 @@ func (v *view) firstUse(delivery scheduler.ID) *scheduler.PlannedStep {
 		return nil
 	}
 	var first *scheduler.PlannedStep
-	for _, w := range v.out[n] {
+	for _, w := range v.out.at(n) {
 		s := v.step(v.net.Waits[w].To.Step)
 		if s != nil && (first == nil || s.Start.Before(first.Start)) {
 			first = s

@@ -40,33 +40,43 @@ func Find(net *scheduler.Network, plan *scheduler.Plan) []scheduler.Alert {
 
 // sorted is one alert of each key, the gravest of those that share one, in order.
 func (v *view) sorted() []scheduler.Alert {
-	order := make([]int32, len(v.alerts)) // alerts are large to move about
-	for k := range order {
-		order[k] = int32(k)
+	type place struct {
+		rank     int
+		firstDay int64
+		at       int32
 	}
-	slices.SortFunc(order, func(x, y int32) int {
-		a, b := &v.alerts[x], &v.alerts[y]
-		return cmp.Or(
-			cmp.Compare(rank(a.Severity), rank(b.Severity)),
-			cmp.Compare(firstDay(a), firstDay(b)),
-			strings.Compare(a.Key, b.Key),
-			cmp.Compare(x, y),
-		)
+	order := make([]place, len(v.alerts)) // alerts are large to move about
+	for k := range order {
+		order[k] = place{rank(v.alerts[k].Severity), firstDay(&v.alerts[k]), int32(k)}
+	}
+	slices.SortFunc(order, func(x, y place) int {
+		if c := cmp.Or(cmp.Compare(x.rank, y.rank), cmp.Compare(x.firstDay, y.firstDay)); c != 0 {
+			return c
+		}
+		if c := strings.Compare(v.alerts[x.at].Key, v.alerts[y.at].Key); c != 0 {
+			return c
+		}
+		return cmp.Compare(x.at, y.at)
 	})
 	asides := make(map[string]string, len(v.job.Asides))
 	for _, a := range v.job.Asides {
 		asides[a.Alert] = a.Reason
 	}
 	seen := make(map[string]bool, len(v.alerts))
-	var out []scheduler.Alert
+	first := order[:0]
 	for _, k := range order {
-		a := v.alerts[k]
-		if seen[a.Key] {
-			continue
+		if key := v.alerts[k.at].Key; !seen[key] {
+			seen[key] = true
+			first = append(first, k)
 		}
-		seen[a.Key] = true
-		a.Aside = asides[a.Key]
-		out = append(out, a)
+	}
+	if len(first) == 0 {
+		return nil
+	}
+	out := make([]scheduler.Alert, len(first))
+	for k := range out {
+		out[k] = v.alerts[first[k].at]
+		out[k].Aside = asides[out[k].Key]
 	}
 	return out
 }

@@ -84,7 +84,7 @@ func (v *view) openHoldsBefore(o *scheduler.PlannedOrder) []scheduler.ID {
 		return nil
 	}
 	var open []scheduler.ID
-	for _, w := range v.into[first] {
+	for _, w := range v.into.at(first) {
 		from := v.net.Waits[w].From.Step
 		s := v.step(from)
 		if v.net.Waived[w] || s == nil || s.Kind != scheduler.HoldStep || done(s) {

@@ -29,8 +29,8 @@ func (v *view) looseEnds() {
 		if s == nil || done(s) || n.Kind == scheduler.StageStep {
 			continue
 		}
-		follows := len(v.out[k]) > 0 || due[n.ID] || k == last
-		leads := len(v.into[k]) > 0 || given[n.ID] || k == first || started(s) || n.HoldKind == scheduler.Decision
+		follows := len(v.out.at(k)) > 0 || due[n.ID] || k == last
+		leads := len(v.into.at(k)) > 0 || given[n.ID] || k == first || started(s) || n.HoldKind == scheduler.Decision
 		if follows && leads {
 			continue
 		}
@@ -73,7 +73,7 @@ func (v *view) lastStep() int {
 // begins.
 func (v *view) firstTask() int {
 	for k := range v.net.Steps {
-		if v.net.Steps[k].Kind == scheduler.TaskStep && len(v.into[k]) == 0 {
+		if v.net.Steps[k].Kind == scheduler.TaskStep && len(v.into.at(k)) == 0 {
 			return k
 		}
 	}

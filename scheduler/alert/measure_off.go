@@ -60,7 +60,7 @@ func (v *view) measureOff(f *scheduler.Fact) scheduler.Alert {
 // relyOn is the steps that wait for a hold point and have begun.
 func (v *view) relyOn(step int) []string {
 	var words []string
-	for _, w := range v.out[step] {
+	for _, w := range v.out.at(step) {
 		if to := v.step(v.net.Waits[w].To.Step); to != nil && started(to) {
 			words = append(words, v.called(to.ID)+" has begun")
 		}

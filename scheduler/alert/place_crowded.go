@@ -122,7 +122,7 @@ func (v *view) tradesOnOneDay() {
 			Key:  key(scheduler.PlaceCrowded, p.place, p.a, p.b),
 			Kind: scheduler.PlaceCrowded, Severity: scheduler.Note,
 			Steps: unique(steps[p]), Places: []scheduler.ID{p.place}, Trades: []scheduler.ID{p.a, p.b}, Days: ds,
-			Sentence: fmt.Sprintf("%s and %s are both in %s on %s.", v.trade(p.a), v.trade(p.b), v.place(p.place), some(v.dayWords(ds), 3)),
+			Sentence: fmt.Sprintf("%s and %s are both in %s on %s.", v.trade(p.a), v.trade(p.b), v.place(p.place), v.someDays(ds)),
 			Remedy:   "Agree with both who works where and when, or let one finish first.",
 		})
 	}

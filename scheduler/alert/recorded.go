@@ -71,7 +71,7 @@ type brokenWait struct {
 func (v *view) brokenWaits() []brokenWait {
 	var out []brokenWait
 	for k := range v.net.Waits {
-		if to := v.to[k]; v.net.Waived[k] || to < 0 || v.planned[to] == nil || !started(v.planned[to]) {
+		if to := v.net.Ends[k].To; v.net.Waived[k] || v.planned[to] == nil || !started(v.planned[to]) {
 			continue
 		}
 		if b, ok := v.broken(&v.net.Waits[k]); ok {

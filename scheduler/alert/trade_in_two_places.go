@@ -48,63 +48,6 @@ func (v *view) overstretchedNow() {
 	}
 }
 
-// movesBetweenPlaces collects, by trade and pair of places, the days with both.
-func (v *view) movesBetweenPlaces() {
-	type pair struct{ trade, a, b scheduler.ID }
-	type visit struct {
-		trade scheduler.ID
-		day   worktime.Date
-	}
-	visits := map[visit][]int{}
-	v.eachDayAhead(func(k int, d worktime.Date) {
-		for _, t := range v.planned[k].Trades {
-			visits[visit{t, d}] = append(visits[visit{t, d}], k)
-		}
-	})
-	days, steps := map[pair][]worktime.Date{}, map[pair][]scheduler.ID{}
-	apart := map[pair]bool{} // by places alone
-	for at, ks := range visits {
-		if len(ks) < 2 || len(ks) <= v.crews(at.trade) {
-			continue
-		}
-		here := map[scheduler.ID][]scheduler.ID{} // the steps of the day, by place
-		for _, k := range ks {
-			if p := v.firstPlace(k); p != "" {
-				here[p] = append(here[p], v.planned[k].ID)
-			}
-		}
-		for a, as := range here {
-			for b, bs := range here {
-				if a >= b {
-					continue
-				}
-				is, known := apart[pair{"", a, b}]
-				if !known {
-					is = v.apart(a, b)
-					apart[pair{"", a, b}] = is
-				}
-				if !is {
-					continue
-				}
-				p := pair{at.trade, a, b}
-				days[p] = append(days[p], at.day)
-				steps[p] = append(append(steps[p], as...), bs...)
-			}
-		}
-	}
-	for p, ds := range days {
-		slices.Sort(ds)
-		ds = slices.Compact(ds)
-		v.add(scheduler.Alert{
-			Key:  key(scheduler.TradeInTwoPlaces, p.trade, p.a, p.b),
-			Kind: scheduler.TradeInTwoPlaces, Severity: scheduler.Note,
-			Steps: unique(steps[p]), Places: []scheduler.ID{p.a, p.b}, Trades: []scheduler.ID{p.trade}, Days: ds,
-			Sentence: fmt.Sprintf("%s is in %s and in %s on %s.", v.trade(p.trade), v.place(p.a), v.place(p.b), some(v.dayWords(ds), 3)),
-			Remedy:   "Tell the firm, so that it brings what both places need, or finish one place first.",
-		})
-	}
-}
-
 func (v *view) crews(trade scheduler.ID) int {
 	if t := v.trades[trade]; t != nil {
 		return max(t.Crews, 1)
@@ -116,12 +59,17 @@ func (v *view) crews(trade scheduler.ID) int {
 // as of up to 20 working days ahead on which it is planned, in that order.
 func (v *view) eachDayAhead(call func(step int, d worktime.Date)) {
 	last := v.lastDate(v.ahead(lookAhead))
+	works := map[worktime.Date]bool{}
+	for d := v.today; d <= last; d++ {
+		works[d] = v.worksOn(d)
+	}
+	after := (last + 1).At(0, v.zone).Time(v.zone)
 	for k, s := range v.planned {
-		if s == nil || done(s) || len(s.Trades) == 0 || !s.Finish.After(s.Start) {
+		if s == nil || !s.Start.Before(after) || done(s) || len(s.Trades) == 0 || !s.Finish.After(s.Start) {
 			continue
 		}
 		for d := max(v.date(s.Start), v.today); d <= min(v.lastDate(s.Finish), last); d++ {
-			if v.worksOn(d) {
+			if works[d] {
 				call(k, d)
 			}
 		}
@@ -170,14 +118,6 @@ func (v *view) placeWords(ids []scheduler.ID) []string {
 	words := make([]string, len(ids))
 	for k, id := range ids {
 		words[k] = v.place(id)
-	}
-	return words
-}
-
-func (v *view) dayWords(days []worktime.Date) []string {
-	words := make([]string, len(days))
-	for k, d := range days {
-		words[k] = v.on(d)
 	}
 	return words
 }

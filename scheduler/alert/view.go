@@ -1,6 +1,7 @@
 package alert
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -22,12 +23,12 @@ type view struct {
 
 	planned   []*scheduler.PlannedStep // by step of the network; nil: not in the plan
 	facts     map[scheduler.ID]*scheduler.Fact
-	into, out [][]int32 // waits by step of the network
-	to        []int32   // by wait: the step it leads to, -1 for none
+	into, out waitsOf // by step of the network
 	places    map[scheduler.ID]*scheduler.Place
 	trades    map[scheduler.ID]*scheduler.Trade
 	people    map[scheduler.ID]*scheduler.Person
 	orders    map[scheduler.ID]*scheduler.Order
+	days      map[worktime.Date]string // in words, as they were asked for
 
 	alerts []scheduler.Alert
 }
@@ -39,32 +40,57 @@ func newView(net *scheduler.Network, plan *scheduler.Plan) *view {
 		zone: plan.AsOf.Location(), asOf: plan.AsOf, day: max(job.DayMinutes(), 1),
 		planned: make([]*scheduler.PlannedStep, len(net.Steps)),
 		facts:   make(map[scheduler.ID]*scheduler.Fact, len(job.Facts)),
-		into:    make([][]int32, len(net.Steps)), out: make([][]int32, len(net.Steps)), to: make([]int32, len(net.Waits)),
-		places: byID(job.Places, func(p *scheduler.Place) scheduler.ID { return p.ID }),
-		trades: byID(job.Trades, func(t *scheduler.Trade) scheduler.ID { return t.ID }),
-		people: byID(job.People, func(p *scheduler.Person) scheduler.ID { return p.ID }),
-		orders: byID(job.Orders, func(o *scheduler.Order) scheduler.ID { return o.ID }),
+		into:    groupWaits(net, func(e scheduler.Ends) int32 { return e.To }),
+		out:     groupWaits(net, func(e scheduler.Ends) int32 { return e.From }),
+		days:    map[worktime.Date]string{},
+		places:  byID(job.Places, func(p *scheduler.Place) scheduler.ID { return p.ID }),
+		trades:  byID(job.Trades, func(t *scheduler.Trade) scheduler.ID { return t.ID }),
+		people:  byID(job.People, func(p *scheduler.Person) scheduler.ID { return p.ID }),
+		orders:  byID(job.Orders, func(o *scheduler.Order) scheduler.ID { return o.ID }),
 	}
 	v.today = v.date(plan.AsOf)
 	for k := range plan.Steps {
-		if i, ok := net.Find(plan.Steps[k].ID); ok {
+		if i, ok := v.numberOf(k); ok {
 			v.planned[i] = &plan.Steps[k]
 		}
 	}
 	for k := range job.Facts {
 		v.facts[job.Facts[k].Step] = &job.Facts[k]
 	}
-	for k := range net.Waits {
-		if i, ok := net.Find(net.Waits[k].From.Step); ok {
-			v.out[i] = append(v.out[i], int32(k))
-		}
-		v.to[k] = -1
-		if i, ok := net.Find(net.Waits[k].To.Step); ok {
-			v.into[i], v.to[k] = append(v.into[i], int32(k)), int32(i)
-		}
-	}
 	v.site = siteCalendar(job, plan, v.zone)
 	return v
+}
+
+// numberOf is the step of the network that a step of the plan is: mostly the one in
+// the same place.
+func (v *view) numberOf(k int) (int, bool) {
+	id := v.plan.Steps[k].ID
+	if k < len(v.net.Steps) && v.net.Steps[k].ID == id {
+		return k, true
+	}
+	return v.net.Find(id)
+}
+
+// waitsOf is the waits at one end of each step.
+type waitsOf struct{ first, waits []int32 }
+
+func (w *waitsOf) at(step int) []int32 { return w.waits[w.first[step]:w.first[step+1]] }
+
+func groupWaits(net *scheduler.Network, end func(scheduler.Ends) int32) waitsOf {
+	w := waitsOf{first: make([]int32, len(net.Steps)+1), waits: make([]int32, len(net.Waits))}
+	for _, e := range net.Ends {
+		w.first[end(e)+1]++
+	}
+	for i := range net.Steps {
+		w.first[i+1] += w.first[i]
+	}
+	next := slices.Clone(w.first)
+	for k, e := range net.Ends {
+		at := &next[end(e)]
+		w.waits[*at] = int32(k)
+		*at++
+	}
+	return w
 }
 
 func byID[T any](list []T, id func(*T) scheduler.ID) map[scheduler.ID]*T {
@@ -139,11 +165,22 @@ func (v *view) add(a scheduler.Alert) { v.alerts = append(v.alerts, a) }
 
 // key is an alert's kind and the names of what it concerns.
 func key(kind scheduler.AlertKind, ids ...scheduler.ID) string {
-	names := make([]string, len(ids))
-	for k, id := range ids {
-		names[k] = string(id)
+	var b strings.Builder
+	n := len(kind)
+	for _, id := range ids {
+		n += len(": ") + len(id)
 	}
-	return string(kind) + ": " + strings.Join(names, ", ")
+	b.Grow(n)
+	b.WriteString(string(kind))
+	for k, id := range ids {
+		if k == 0 {
+			b.WriteString(": ")
+		} else {
+			b.WriteString(", ")
+		}
+		b.WriteString(string(id))
+	}
+	return b.String()
 }
 
 // graver makes another key of an alert that has turned grave.

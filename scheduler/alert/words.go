@@ -3,6 +3,7 @@ package alert
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -13,10 +14,16 @@ import (
 // on is a day as people say it, "Thu 21 May", with the year where it is not the
 // year of as of.
 func (v *view) on(d worktime.Date) string {
-	if d.Format("2006") != v.today.Format("2006") {
-		return d.Format("Mon 2 Jan 2006")
+	text, known := v.days[d]
+	if !known {
+		layout := "Mon 2 Jan"
+		if d.Format("2006") != v.today.Format("2006") {
+			layout = "Mon 2 Jan 2006"
+		}
+		text = d.Format(layout)
+		v.days[d] = text
 	}
-	return d.Format("Mon 2 Jan")
+	return text
 }
 
 func (v *view) onTime(t time.Time) string { return v.on(v.date(t)) }
@@ -148,7 +155,17 @@ func some(words []string, n int) string {
 	if len(words) <= n {
 		return list(words)
 	}
-	return strings.Join(words[:n], ", ") + fmt.Sprintf(" and %d more", len(words)-n)
+	return strings.Join(words[:n], ", ") + " and " + strconv.Itoa(len(words)-n) + " more"
+}
+
+// someDays is the first of some days, and how many more there are.
+func (v *view) someDays(days []worktime.Date) string {
+	const most = 3
+	words := make([]string, len(days))
+	for k := range min(len(days), most) {
+		words[k] = v.on(days[k])
+	}
+	return some(words, most)
 }
 
 // oneLine is a note without its line breaks.
