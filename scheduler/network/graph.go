@@ -78,6 +78,9 @@ func (g *Graph) Steps() int { return len(g.Cal) }
 // Out is the arcs that leave a step.
 func (g *Graph) Out(i int) []Arc { return g.Arcs[g.first[i]:g.first[i+1]] }
 
+// FirstOut is the index in Arcs of the first arc that leaves a step.
+func (g *Graph) FirstOut(i int) int { return int(g.first[i]) }
+
 // In is the indices of the arcs that end at a step.
 func (g *Graph) In(j int) []int32 { return g.into[g.intoAt[j]:g.intoAt[j+1]] }
 

@@ -147,10 +147,12 @@ func (f *forward) factBroken(k int32) *Conflict {
 
 // Holding is the arcs that hold step j where it is in t: those whose least start
 // is j's start.
-func (g *Graph) Holding(j int, t *Times) []int32 {
-	var held []int32
+func (g *Graph) Holding(j int, t *Times) []int32 { return g.AppendHolding(nil, j, t) }
+
+// AppendHolding adds the same to a list.
+func (g *Graph) AppendHolding(held []int32, j int, t *Times) []int32 {
 	if g.Progress[j] == Done {
-		return nil
+		return held
 	}
 	for _, k := range g.In(j) {
 		a := &g.Arcs[k]

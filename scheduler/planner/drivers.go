@@ -29,7 +29,7 @@ func (s *solution) drivers(i int) []scheduler.Driver {
 			Text: fmt.Sprintf("it could come from %s, but would lie on site unused", s.day(s.unheld.Start[i])),
 		})
 	}
-	list = slices.Concat(list, s.kept(i), s.visitDriver(i))
+	list = append(append(list, s.kept(i)...), s.visitDriver(i)...)
 	if len(list) == 0 || s.h.StartFrom(i, s.h.Release[i]) == s.planned.Start[i] {
 		return append(list, s.released(i))
 	}
@@ -66,7 +66,7 @@ func (s *solution) eachOther(i int32) int32 {
 	first := int32(-1)
 	seen := map[int32]bool{}
 	for queue := []int32{i}; len(queue) > 0; queue = queue[1:] {
-		for _, k := range s.h.Holding(int(queue[0]), &s.planned) {
+		for _, k := range s.holding(queue[0]) {
 			j := s.h.Arcs[k].From
 			if first < 0 {
 				first = j
@@ -88,23 +88,23 @@ func (s *solution) eachOther(i int32) int32 {
 func (s *solution) ground() {
 	n := s.h.Steps()
 	s.grounded = make([]bool, n)
-	holds := make([][]int32, n)
-	var queue []int32
+	held := make([]bool, len(s.h.Arcs)) // by arc, which lie together by the step that they leave
+	for _, k := range s.telling.arcs {
+		held[k] = true
+	}
+	queue := make([]int32, 0, n)
 	for i := range n {
 		if s.stands(i) {
 			s.grounded[i] = true
 			queue = append(queue, int32(i))
 		}
-		for _, k := range s.h.Holding(i, &s.planned) {
-			from := s.h.Arcs[k].From
-			holds[from] = append(holds[from], int32(i))
-		}
 	}
 	for ; len(queue) > 0; queue = queue[1:] {
-		for _, j := range holds[queue[0]] {
-			if !s.grounded[j] {
-				s.grounded[j] = true
-				queue = append(queue, j)
+		first := s.h.FirstOut(int(queue[0]))
+		for k, a := range s.h.Out(int(queue[0])) {
+			if held[first+k] && !s.grounded[a.To] {
+				s.grounded[a.To] = true
+				queue = append(queue, a.To)
 			}
 		}
 	}
@@ -113,19 +113,19 @@ func (s *solution) ground() {
 // pushed is the waits and limits that hold step i, each with the pause that nobody
 // works in between, where there is one.
 func (s *solution) pushed(i int) []scheduler.Driver {
-	var list []scheduler.Driver
 	var paused worktime.Instant
-	for _, k := range s.h.Holding(i, &s.planned) {
+	held := s.holding(int32(i))
+	list := make([]scheduler.Driver, 0, len(held)+1)
+	for _, k := range held {
 		a := &s.h.Arcs[k]
 		from := s.net.Steps[a.From].ID
 		_, raw := s.h.LeastStart(a, &s.planned)
 		d := scheduler.Driver{Kind: scheduler.ByLimit, Step: from}
 		if a.Wait >= 0 {
 			w := &s.net.Waits[a.Wait]
-			d.Kind, d.Text, d.Pos = scheduler.ByWait, s.waitDriver(w, a), w.Pos
+			d.Kind, d.Text, d.Pos = scheduler.ByWait, s.waitDriver(w, s.net.Ends[a.Wait], a), w.Pos
 		} else {
-			d.Text = fmt.Sprintf("%s, and %s goes first, until %s",
-				s.shared(&s.problem.Limits[a.Limit]), quote(s.name(a.From)), s.day(s.planned.Finish[a.From]))
+			d.Text = s.shared(&s.problem.Limits[a.Limit]) + ", and " + quote(s.name(a.From)) + " goes first, until " + s.day(s.planned.Finish[a.From])
 		}
 		list = append(list, d)
 		if a.ToEnd == scheduler.Start && raw < s.planned.Start[i] && raw > paused {
@@ -146,14 +146,14 @@ func (s *solution) daysApart(from, to worktime.Instant) int {
 	return int(to.Date(s.h.Zone)-from.Date(s.h.Zone)) - 1
 }
 
-func (s *solution) waitDriver(w *scheduler.Wait, a *network.Arc) string {
+func (s *solution) waitDriver(w *scheduler.Wait, ends scheduler.Ends, a *network.Arc) string {
 	if a.Most {
 		return fmt.Sprintf("%s may be at most %s before %s, which is planned for %s",
-			s.point(w.From), w.Most, s.point(w.To), s.day(s.end(w.To)))
+			s.pointOf(ends.From, w.From.End), w.Most, s.pointOf(ends.To, w.To.End), s.day(s.endOf(ends.To, w.To.End)))
 	}
-	text := fmt.Sprintf("%s is on %s", s.point(w.From), s.day(s.end(w.From)))
+	text := s.pointOf(ends.From, w.From.End) + " is on " + s.day(s.endOf(ends.From, w.From.End))
 	if !w.Least.Zero() {
-		text += fmt.Sprintf(", and %s must pass", w.Least)
+		text += ", and " + w.Least.String() + " must pass"
 	}
 	if w.Reason != "" {
 		text += " (" + string(w.Reason) + ")"
@@ -170,7 +170,11 @@ func (s *solution) waitDriver(w *scheduler.Wait, a *network.Arc) string {
 // end is the planned instant of one end of a step.
 func (s *solution) end(p scheduler.Point) worktime.Instant {
 	i, _ := s.net.Find(p.Step)
-	if p.End == scheduler.Finish {
+	return s.endOf(int32(i), p.End)
+}
+
+func (s *solution) endOf(i int32, end scheduler.End) worktime.Instant {
+	if end == scheduler.Finish {
 		return s.planned.Finish[i]
 	}
 	if s.h.Progress[i] != network.Open {
@@ -242,7 +246,7 @@ func (s *solution) holdingPath(end int32) []int32 {
 		if s.stands(int(root)) || s.eachOther(root) >= 0 {
 			break
 		}
-		for _, k := range s.h.Holding(int(root), &s.planned) {
+		for _, k := range s.holding(root) {
 			j := s.h.Arcs[k].From
 			if _, seen := from[j]; !seen && s.h.Progress[j] != network.Done {
 				from[j] = root
@@ -265,7 +269,7 @@ func (s *solution) stands(i int) bool {
 	if s.held[i] && s.planned.Start[i] > s.unheld.Start[i] || s.keptAt(i) || s.waitsForVisit(i) {
 		return true
 	}
-	for _, k := range s.h.Holding(i, &s.planned) {
+	for _, k := range s.holding(int32(i)) {
 		if s.h.Progress[s.h.Arcs[k].From] != network.Done {
 			return false
 		}

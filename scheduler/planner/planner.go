@@ -90,6 +90,7 @@ type solution struct {
 	unheld      network.Times // planned before deliveries were held back
 	held        []bool        // by step: held back
 	grounded    []bool        // by step: see ground
+	telling     telling
 	planLate    network.Times
 	last        worktime.Instant // the last planned finish
 	planEnd     worktime.Instant

@@ -18,6 +18,7 @@ func (s *solution) plan() *scheduler.Plan {
 		Bound: s.time(s.bound.at), BoundReason: s.bound.why, Proven: s.proven(),
 		NearCritical: NearCriticalDays * job.DayMinutes(),
 	}
+	s.tell()
 	p.Steps = s.steps(p.NearCritical)
 	p.Waits = s.waits()
 	p.Holds = s.holds(p.Steps)
@@ -107,18 +108,28 @@ func (s *solution) state(i int, needs []scheduler.Need) scheduler.State {
 // needs is what step i waits for before it starts. It is met once the wait is over
 // as of; a waived wait is no need.
 func (s *solution) needs(i int) []scheduler.Need {
-	var needs []scheduler.Need
+	count := 0
 	for _, k := range s.g.In(i) {
-		a := &s.g.Arcs[k]
-		if a.Most || a.Wait < 0 || a.Dropped || a.ToEnd != scheduler.Start {
-			continue
+		if s.isNeed(&s.g.Arcs[k]) {
+			count++
 		}
-		w := &s.net.Waits[a.Wait]
-		needs = append(needs, scheduler.Need{
-			Step: s.net.Steps[a.From].ID, Text: s.needText(w, a.From), Met: s.met(a),
-		})
+	}
+	if count == 0 {
+		return nil
+	}
+	needs := make([]scheduler.Need, 0, count)
+	for _, k := range s.g.In(i) {
+		if a := &s.g.Arcs[k]; s.isNeed(a) {
+			needs = append(needs, scheduler.Need{
+				Step: s.net.Steps[a.From].ID, Text: s.needText(&s.net.Waits[a.Wait], a.From), Met: s.met(a),
+			})
+		}
 	}
 	return needs
+}
+
+func (s *solution) isNeed(a *network.Arc) bool {
+	return !a.Most && a.Wait >= 0 && !a.Dropped && a.ToEnd == scheduler.Start
 }
 
 // met says whether an arc's from end is a fact and its least time is over as of.
@@ -141,11 +152,10 @@ func (s *solution) needText(w *scheduler.Wait, from int32) string {
 	if w.From.End == scheduler.Start {
 		verb = " has started"
 	}
-	text := quote(s.name(from)) + verb
 	if !w.Least.Zero() {
-		text += ", and " + w.Least.String() + " have passed"
+		return "“" + s.name(from) + "”" + verb + ", and " + s.spanText(w.Least) + " have passed"
 	}
-	return text
+	return "“" + s.name(from) + "”" + verb
 }
 
 // outOfOrder says whether recorded work began, or ended, before a wait let it.
@@ -174,23 +184,21 @@ func (s *solution) waits() []scheduler.PlannedWait {
 			dropped[s.conflicts[k].Dropped] = true
 		}
 	}
-	tight := map[int32]bool{}
-	for i := range s.net.Steps {
-		for _, k := range s.h.Holding(i, &s.planned) {
-			if w := s.h.Arcs[k].Wait; w >= 0 {
-				tight[w] = true
-			}
+	tight := make([]bool, len(s.net.Waits))
+	for _, k := range s.telling.arcs {
+		if w := s.h.Arcs[k].Wait; w >= 0 {
+			tight[w] = true
 		}
 	}
 	list := make([]scheduler.PlannedWait, len(s.net.Waits))
 	for k := range s.net.Waits {
-		w := &s.net.Waits[k]
+		w, ends := &s.net.Waits[k], s.net.Ends[k]
 		list[k] = scheduler.PlannedWait{
-			From: w.From.String(), To: w.To.String(), FromID: w.From.Step, ToID: w.To.Step,
+			From: s.pointText(ends.From, w.From.End), To: s.pointText(ends.To, w.To.End), FromID: w.From.Step, ToID: w.To.Step,
 			FromEnd: w.From.End.String(), ToEnd: w.To.End.String(),
-			Least: w.Least.String(), Reason: w.Reason, Note: w.Note, Source: w.Source, Origin: w.Origin,
-			Opens: s.time(s.end(w.From)), Waived: s.waiver(k),
-			Dropped: dropped[int32(k)], Tight: tight[int32(k)],
+			Least: s.spanText(w.Least), Reason: w.Reason, Note: w.Note, Source: w.Source, Origin: w.Origin,
+			Opens: s.time(s.endOf(ends.From, w.From.End)), Waived: s.waiver(k),
+			Dropped: dropped[int32(k)], Tight: tight[k],
 		}
 		if w.Most != nil {
 			list[k].Most = w.Most.String()

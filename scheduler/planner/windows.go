@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 
@@ -35,16 +36,33 @@ func (s *solution) windows() []scheduler.Window {
 	var list []scheduler.Window
 	for _, k := range seats {
 		steps := bySeat[k]
-		sort.SliceStable(steps, func(a, b int) bool { return s.planned.Start[steps[a]] < s.planned.Start[steps[b]] })
+		slices.SortFunc(steps, func(a, b int) int {
+			return cmp.Or(cmp.Compare(s.planned.Start[a], s.planned.Start[b]), cmp.Compare(a, b))
+		})
 		for from := 0; from < len(steps); {
 			to := s.visitEnd(steps, from)
 			list = append(list, s.window(k.trade, k.place, steps[from:to]))
 			from = to
 		}
 	}
-	sort.SliceStable(list, func(a, b int) bool { return list[a].From.Before(list[b].From) })
+	list = byFrom(list)
 	s.neighbours(list)
 	return list
+}
+
+// byFrom puts windows into the order in which they begin, those that begin together as
+// they are.
+func byFrom(list []scheduler.Window) []scheduler.Window {
+	order := make([]int32, len(list)) // windows are large to move about
+	for k := range order {
+		order[k] = int32(k)
+	}
+	slices.SortFunc(order, func(a, b int32) int { return cmp.Or(list[a].From.Compare(list[b].From), cmp.Compare(a, b)) })
+	sorted := slices.Clone(list)
+	for k, from := range order {
+		sorted[k] = list[from]
+	}
+	return sorted
 }
 
 // visitEnd is the index after the last of the steps that run on from steps[from].
@@ -64,6 +82,7 @@ func (s *solution) window(trade, place scheduler.ID, steps []int) scheduler.Wind
 	w := scheduler.Window{Trade: trade, Place: place}
 	earliest, from, until := worktime.Never, worktime.Never, worktime.Ever
 	last := steps[0]
+	w.Steps = make([]scheduler.ID, 0, len(steps))
 	for _, i := range steps {
 		w.Steps = append(w.Steps, s.net.Steps[i].ID)
 		begins, starts := s.early.Start[i], s.planned.Start[i]

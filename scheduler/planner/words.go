@@ -55,14 +55,19 @@ func (s *solution) day(t worktime.Instant) string {
 
 // point is one end of a step in words: "Cladding is finished".
 func (s *solution) point(p scheduler.Point) string {
-	name := string(p.Step)
 	if i, ok := s.net.Find(p.Step); ok {
-		name = s.name(int32(i))
+		return s.pointOf(int32(i), p.End)
 	}
-	if p.End == scheduler.Start {
-		return "the start of " + quote(name)
+	return endOf(string(p.Step), p.End)
+}
+
+func (s *solution) pointOf(i int32, end scheduler.End) string { return endOf(s.name(i), end) }
+
+func endOf(name string, end scheduler.End) string {
+	if end == scheduler.Start {
+		return "the start of “" + name + "”"
 	}
-	return "the finish of " + quote(name)
+	return "the finish of “" + name + "”"
 }
 
 func quote(name string) string { return "“" + name + "”" }
