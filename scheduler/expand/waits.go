@@ -25,6 +25,13 @@ func (e *expansion) addTypicalWaits() {
 // addWait joins every step that the one end names with every step that the other
 // names.
 func (e *expansion) addWait(w scheduler.Wait, at scope, origin string) {
+	if from, to, ok := e.twoSteps(&w, at); ok {
+		if w.Origin == "" {
+			w.Origin = origin
+		}
+		e.waits, e.ends = append(e.waits, w), append(e.ends, scheduler.Ends{From: from, To: to})
+		return
+	}
 	e.fromBuf = e.resolve(e.fromBuf[:0], w.From.Step, at)
 	e.toBuf = e.resolve(e.toBuf[:0], w.To.Step, at)
 	from, to := e.fromBuf, e.toBuf
@@ -46,6 +53,17 @@ func (e *expansion) addWait(w scheduler.Wait, at scope, origin string) {
 			e.join(w)
 		}
 	}
+}
+
+// twoSteps is the steps that a wait joins if both its names are names of steps where
+// they are written, as most are outside typicals.
+func (e *expansion) twoSteps(w *scheduler.Wait, at scope) (from, to int32, ok bool) {
+	if at != (scope{}) {
+		return 0, 0, false
+	}
+	f, okFrom := e.net.Find(w.From.Step)
+	t, okTo := e.net.Find(w.To.Step)
+	return int32(f), int32(t), okFrom && okTo
 }
 
 // join adds a wait between two steps.

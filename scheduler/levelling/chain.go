@@ -22,7 +22,7 @@ func Chain(p *Problem, s *Schedule) []network.Arc {
 }
 
 func newChaining(p *Problem, s *Schedule) *chaining {
-	c := &chaining{p: p, s: s, uses: make([][]int32, len(p.Limits)), linked: map[pair]int{}}
+	c := &chaining{p: p, s: s, uses: make([][]int32, len(p.Limits)), linked: newFollowers(p.Graph.Steps(), len(p.Uses))}
 	for u := range p.Uses {
 		l := p.Uses[u].Limit
 		c.uses[l] = append(c.uses[l], int32(u))
@@ -51,7 +51,7 @@ type chaining struct {
 	limit  int32
 	held   []holding
 	arcs   []network.Arc
-	linked map[pair]int                                        // how many arcs each pair has
+	linked followers                                           // how many arcs each pair has
 	prefer func(c *chaining, free int, u *Use) (order []int32) // whose units to take first; nil: of those that ended last
 }
 
@@ -137,7 +137,7 @@ func (c *chaining) order(first, then *Use) {
 func (c *chaining) link(first, then int32) {
 	if first >= 0 && first != then && c.p.Graph.Progress[then] != network.Done && !c.precedes(first, then) {
 		c.arcs = append(c.arcs, precede(first, then, c.limit))
-		c.linked[pair{first, then}]++
+		c.linked.add(first, then, 0, 1)
 	}
 }
 
@@ -169,7 +169,7 @@ func (c *chaining) take(u *Use) {
 	free := sort.Search(len(c.held), func(k int) bool { return c.held[k].until > start })
 	want := u.Amount
 	for k := free - 1; k >= max(0, free-nearby) && want > 0; k-- {
-		if last := c.held[k].last; c.linked[pair{last, u.From}] > 0 || c.precedes(last, u.From) {
+		if last := c.held[k].last; c.precedes(last, u.From) || c.linked.has(last, u.From, 0) {
 			want -= c.give(k, want, u.From)
 		}
 	}

@@ -21,7 +21,10 @@ func Near(p *Problem, starts []worktime.Instant, order []network.Arc, early, lat
 // inOldOrder dates the waits together with an order: from the starts before on, where
 // that misses no due day by more and ends no later than without them.
 func (p *Problem) inOldOrder(starts []worktime.Instant, order []network.Arc) (Schedule, bool) {
-	h := p.Graph.WithArcs(order)
+	h := p.Graph
+	if len(order) > 0 {
+		h = h.WithArcs(order)
+	}
 	free, ok := h.Dates(nil)
 	if !ok || !p.fits(&free) {
 		return Schedule{}, false

@@ -1,8 +1,6 @@
 package levelling
 
 import (
-	"container/heap"
-
 	"gaugerod/scheduler/network"
 	"gaugerod/scheduler/worktime"
 )
@@ -73,7 +71,7 @@ const (
 func (s *serial) pass() int {
 	s.reset()
 	for {
-		for s.queue.Len() == 0 {
+		for len(s.queue.items) == 0 {
 			switch {
 			case len(s.blocked) > 0 && !s.lenient:
 				return deadlock
@@ -99,7 +97,7 @@ func (s *serial) pass() int {
 // smallest priority or, when the scheme is eager, of those that can start first.
 func (s *serial) next() (int, worktime.Instant) {
 	if !s.eager {
-		i := int(heap.Pop(&s.queue).(int32))
+		i := int(s.queue.pop())
 		return i, s.earliest(i)
 	}
 	for {
@@ -112,7 +110,7 @@ func (s *serial) next() (int, worktime.Instant) {
 		i := s.queue.items[best]
 		t := s.earliest(int(i))
 		if t <= s.soonest[i] || t >= worktime.Never {
-			return int(heap.Remove(&s.queue, best).(int32)), t
+			return int(s.queue.remove(best)), t
 		}
 		s.soonest[i] = t
 	}
@@ -153,7 +151,7 @@ func (s *serial) reset() {
 			s.queue.items = append(s.queue.items, int32(i))
 		}
 	}
-	heap.Init(&s.queue)
+	s.queue.init()
 }
 
 // orders says whether an arc keeps its to step from being placed before its from step.
@@ -245,7 +243,7 @@ func (s *serial) place(i int, t worktime.Instant) {
 	if len(s.p.shuts[i]) > 0 {
 		for _, b := range s.blocked {
 			s.soonest[b] = worktime.Ever
-			heap.Push(&s.queue, b)
+			s.queue.push(b)
 		}
 		s.blocked = s.blocked[:0]
 	}
@@ -265,7 +263,7 @@ func (s *serial) release(j int32) {
 		return
 	}
 	if s.waiting[j]--; s.waiting[j] == 0 {
-		heap.Push(&s.queue, j)
+		s.queue.push(j)
 	}
 }
 

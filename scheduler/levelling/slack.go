@@ -27,15 +27,15 @@ func ChainLoosely(p *Problem, s *Schedule, ways int) []network.Arc {
 // ChainLike is Chain with the units of each limit handed on, where a schedule lets them
 // be, from those to those between whom other arcs have handed them on.
 func ChainLike(p *Problem, s *Schedule, other []network.Arc) []network.Arc {
-	was := map[network.Arc]bool{}
+	was := newFollowers(p.Graph.Steps(), len(other))
 	for k := range other {
-		was[precede(other[k].From, other[k].To, other[k].Limit)] = true
+		was.add(other[k].From, other[k].To, other[k].Limit, 1)
 	}
 	c := newChaining(p, s)
 	c.prefer = func(c *chaining, free int, u *Use) []int32 {
 		var first []int32
 		for k := free - 1; k >= 0; k-- {
-			if last := c.held[k].last; last >= 0 && was[precede(last, u.From, c.limit)] {
+			if last := c.held[k].last; last >= 0 && was.has(last, u.From, c.limit) {
 				first = append(first, int32(k))
 			}
 		}
@@ -111,9 +111,9 @@ func (l *loosening) try(limit int32, choose choice) {
 	l.link(l.arcs[limit], 1)
 }
 
-func (l *loosening) link(arcs []network.Arc, n int) {
+func (l *loosening) link(arcs []network.Arc, n int32) {
 	for k := range arcs {
-		l.c.linked[pair{arcs[k].From, arcs[k].To}] += n
+		l.c.linked.add(arcs[k].From, arcs[k].To, 0, n)
 	}
 }
 
