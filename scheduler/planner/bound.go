@@ -27,8 +27,8 @@ func (s *solution) boundByWaits(early *network.Times) {
 // before and after it.
 func (s *solution) boundByLoad(early *network.Times) {
 	guess := worktime.Ever
-	if s.was != nil && s.was.left != nil {
-		guess = s.was.left.bound.at
+	if s.was != nil {
+		guess = s.was.bound
 	}
 	if load, ok := levelling.BoundByLoad(s.problem, early, guess); ok {
 		s.bound = lowerBound{at: load.Bound, why: s.loadText(&load)}
