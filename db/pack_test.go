@@ -3,6 +3,8 @@ package db
 import (
 	"bytes"
 	"compress/flate"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -37,12 +39,32 @@ func TestPlansOfBeforeAreRead(t *testing.T) {
 		}
 	}
 	packed := Pack(plan)
-	if text, err := packed.Text(); err != nil || string(text) != string(planfile.Append(nil, plan)) {
-		t.Errorf("the text of a packed plan is %s (%v)", text, err)
+	var text bytes.Buffer
+	if n, err := packed.WriteTo(&text); err != nil || text.String() != string(planfile.Append(nil, plan)) || n != int64(text.Len()) {
+		t.Errorf("the text of a packed plan is %s (%v)", &text, err)
 	}
-	for _, bad := range [][]byte{nil, {packedByS2}, now[:len(now)/2], append([]byte{7}, now...)} {
+	for _, bad := range [][]byte{nil, {packedByS2}, bytes.Repeat([]byte{packedByS2}, 9), {packedByS2, 3, 200, 1, 2}, now[:len(now)/2], append([]byte{7}, now...)} {
 		if _, err := unpack(bad); err == nil {
 			t.Errorf("%d damaged bytes were read", len(bad))
 		}
+	}
+}
+
+// TestALargePlanIsPackedInPieces: of more than is packed at once all comes back.
+func TestALargePlanIsPackedInPieces(t *testing.T) {
+	plan := &scheduler.Plan{Job: "garage"}
+	for k := range 5000 {
+		plan.Steps = append(plan.Steps, scheduler.PlannedStep{ID: scheduler.ID(strconv.Itoa(k)), Title: strings.Repeat("long ", k%200)})
+	}
+	packed, want := Pack(plan), planfile.Append(nil, plan)
+	var text bytes.Buffer
+	if _, err := packed.WriteTo(&text); err != nil || !bytes.Equal(text.Bytes(), want) {
+		t.Errorf("%d bytes came back of %d (%v)", text.Len(), len(want), err)
+	}
+	if again, err := unpacked(packed.packed); err != nil || !bytes.Equal(again, want) {
+		t.Errorf("%d bytes were unpacked of %d (%v)", len(again), len(want), err)
+	}
+	if len(want) < 3<<20 || len(packed.packed) > len(want)/4 {
+		t.Errorf("the test shows little: %d bytes packed to %d", len(want), len(packed.packed))
 	}
 }

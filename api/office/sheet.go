@@ -33,11 +33,7 @@ func (s *Sheet) WritePlan(w io.Writer) error {
 	if s.packed == nil {
 		return planfile.Stream(w, s.Plan)
 	}
-	text, err := s.packed.Text()
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(text)
+	_, err := s.packed.WriteTo(w)
 	return err
 }
 
