@@ -12,63 +12,25 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// board is one sheet laid out for reading: everything by its name, and the words
-// for it. Pages are made from a board and change nothing in it.
+// board is one sheet as somebody reads it: laid out, with the words for it. Pages are
+// made from a board and change nothing in it.
 type board struct {
-	clockwork
-	*office.Sheet
+	*laid
 	now     time.Time
 	visitor signin.Visitor
-	base    string // "/jobs/garden-studio"
 	query   string // "?as-of=2026-05-18" where a day was asked for, else empty
-	begins  time.Time
-
-	steps  map[scheduler.ID]*scheduler.PlannedStep
-	holds  map[scheduler.ID]*scheduler.PlannedHold
-	orders map[scheduler.ID]*scheduler.PlannedOrder
-	trades map[scheduler.ID]*scheduler.Trade
-	places map[scheduler.ID]*scheduler.Place
-	people map[scheduler.ID]*scheduler.Person
-	gear   map[scheduler.ID]*scheduler.Gear
-	facts  map[scheduler.ID]*scheduler.Fact
 }
 
 func newBoard(sheet *office.Sheet, now time.Time, asked bool) (*board, error) {
-	zone, err := time.LoadLocation(sheet.Job.Zone)
+	l, err := layOut(sheet)
 	if err != nil {
-		return nil, fmt.Errorf("time zone of job %s: %w", sheet.Job.ID, err)
+		return nil, err
 	}
-	b := &board{
-		Sheet: sheet, now: now.In(zone), base: "/jobs/" + string(sheet.Job.ID),
-		begins: sheet.AsOf.At(0, zone).Time(zone),
-	}
-	b.clockwork = clockwork{zone: zone, day: sheet.Job.DayMinutes()}
-	b.year = b.begins.Year()
+	b := &board{laid: l, now: now.In(l.zone)}
 	if asked {
 		b.query = "?as-of=" + sheet.AsOf.String()
 	}
-	b.byName()
 	return b, nil
-}
-
-func (b *board) byName() {
-	job, plan := b.Job, b.Plan
-	b.steps = index(plan.Steps, func(s *scheduler.PlannedStep) scheduler.ID { return s.ID })
-	b.holds = index(plan.Holds, func(h *scheduler.PlannedHold) scheduler.ID { return h.ID })
-	b.orders = index(plan.Orders, func(o *scheduler.PlannedOrder) scheduler.ID { return o.ID })
-	b.trades = index(job.Trades, func(t *scheduler.Trade) scheduler.ID { return t.ID })
-	b.places = index(job.Places, func(p *scheduler.Place) scheduler.ID { return p.ID })
-	b.people = index(job.People, func(p *scheduler.Person) scheduler.ID { return p.ID })
-	b.gear = index(job.Gear, func(g *scheduler.Gear) scheduler.ID { return g.ID })
-	b.facts = index(job.Facts, func(f *scheduler.Fact) scheduler.ID { return f.Step })
-}
-
-func index[T any](all []T, key func(*T) scheduler.ID) map[scheduler.ID]*T {
-	m := make(map[scheduler.ID]*T, len(all))
-	for k := range all {
-		m[key(&all[k])] = &all[k]
-	}
-	return m
 }
 
 // may says whether the reader may send the form of a path below the job's, as the
@@ -152,10 +114,8 @@ func (b *board) tradeNames(ids []scheduler.ID) Line {
 
 // hatch is the number of a trade's hatching: its place in the job.
 func (b *board) hatch(id scheduler.ID) int {
-	for k := range b.Job.Trades {
-		if b.Job.Trades[k].ID == id {
-			return k
-		}
+	if n, ok := b.hatchOf[id]; ok {
+		return n
 	}
 	return len(b.Job.Trades)
 }

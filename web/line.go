@@ -81,6 +81,10 @@ func (c clockwork) stay(from, until time.Time) Line {
 }
 
 func (c clockwork) onDate(d worktime.Date) Part {
+	if c.book != nil {
+		day := c.book.day(d)
+		return Part{Text: day.words, Day: day.number}
+	}
 	return Part{Text: c.date(d), Day: d.String()}
 }
 

@@ -108,12 +108,11 @@ var mineSayings = map[string]string{
 }
 
 func newMinePage(s *office.Sheet, m *office.Mine, in mineForm) (*minePage, error) {
-	zone, err := time.LoadLocation(m.Zone)
+	l, err := layOut(s)
 	if err != nil {
 		return nil, err
 	}
-	begins := s.AsOf.At(0, zone).Time(zone)
-	v := mineWords{clockwork{zone: zone, day: s.Plan.DayMinutes, year: begins.Year()}, begins, in}
+	v := mineWords{l.clockwork, l.begins, in}
 	pg := &minePage{
 		Frame: Frame{Title: m.Title + " · " + m.Job}, JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf), Revision: s.Revision,
 	}

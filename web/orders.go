@@ -161,16 +161,8 @@ func (b *board) scale(from, to worktime.Date, width float64) *draw.Scale {
 			works += 0.28
 		}
 	}
-	return draw.NewScale(b.zone, from, days, max(2, width/works), b.hours)
+	return draw.NewScale(from, days, max(2, width/works), b.hours)
 }
 
 // hours is when the site works on a day.
-func (b *board) hours(d worktime.Date) draw.Hours {
-	periods := b.Job.Week[d.Weekday()]
-	if len(periods) == 0 || b.closure(d) != "" {
-		return draw.Hours{}
-	}
-	return draw.Hours{
-		Open: d.At(periods[0].From, b.zone).Time(b.zone), Shut: d.At(periods[len(periods)-1].To, b.zone).Time(b.zone), Works: true,
-	}
-}
+func (b *board) hours(d worktime.Date) draw.Hours { return b.book.day(d).hours }

@@ -88,7 +88,7 @@ func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
 		pg.Later = b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from+step, weeks)
 	}
 	field := draw.Field{
-		Scale: draw.NewScale(b.zone, from, days, z.day, b.hours), AsOf: b.begins, Labels: z.day >= 17,
+		Scale: draw.NewScale(from, days, z.day, b.hours), AsOf: b.begins, Labels: z.day >= 17,
 	}
 	for _, id := range b.Plan.Driving {
 		field.Chain = append(field.Chain, string(id))

@@ -33,7 +33,7 @@ type visitEntry struct {
 func (b *board) whoComes(w week) []dayEntry {
 	var days []dayEntry
 	for d := w.monday; d < w.monday+7; d++ {
-		e := dayEntry{Day: b.onDate(d), Past: d < b.AsOf, Shut: b.closure(d), Visits: b.visitsOn(d), Callers: b.callersOn(d)}
+		e := dayEntry{Day: b.onDate(d), Past: d < b.AsOf, Shut: closure(b.Job, d), Visits: b.visitsOn(d), Callers: b.callersOn(d)}
 		if len(e.Visits)+len(e.Callers) > 0 || e.Shut != "" || len(b.Job.Week[d.Weekday()]) > 0 {
 			days = append(days, e)
 		}
@@ -42,9 +42,9 @@ func (b *board) whoComes(w week) []dayEntry {
 }
 
 // closure says why the site is shut on a day of its week, empty when it is not.
-func (b *board) closure(d worktime.Date) string {
-	for _, c := range b.Job.Closures {
-		if c.From <= d && d <= c.To && len(b.Job.Week[d.Weekday()]) > 0 {
+func closure(job *scheduler.Job, d worktime.Date) string {
+	for _, c := range job.Closures {
+		if c.From <= d && d <= c.To && len(job.Week[d.Weekday()]) > 0 {
 			return cmp.Or(c.Why, "closed")
 		}
 	}
@@ -84,7 +84,7 @@ func (b *board) worksOn(trade scheduler.ID, d worktime.Date) bool {
 	if t != nil && t.Week != nil {
 		week = *t.Week
 	}
-	if len(week[d.Weekday()]) == 0 || b.closure(d) != "" {
+	if len(week[d.Weekday()]) == 0 || closure(b.Job, d) != "" {
 		return false
 	}
 	return t == nil || !slices.ContainsFunc(t.Off, func(c scheduler.Closure) bool { return c.From <= d && d <= c.To })

@@ -12,8 +12,9 @@ import (
 // clockwork writes days and lengths of time as readers of one job say them.
 type clockwork struct {
 	zone *time.Location
-	year int   // days of another year carry theirs
-	day  int64 // working minutes in "1 day"
+	year int      // days of another year carry theirs
+	day  int64    // working minutes in "1 day"
+	book *dayBook // nil: days are worked out each time
 }
 
 // date is a civil day: "Thu 21 May".
@@ -27,6 +28,9 @@ func (c clockwork) date(d worktime.Date) string {
 // civil is the day to which a time belongs. Midnight as an end belongs to the day
 // that it ends.
 func (c clockwork) civil(t time.Time) worktime.Date {
+	if c.book != nil {
+		return c.book.civil(t)
+	}
 	return worktime.FromTime(t).Date(c.zone)
 }
 

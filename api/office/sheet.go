@@ -23,6 +23,7 @@ type Sheet struct {
 	Revision int64
 	AsOf     worktime.Date
 	Take     int // 1 for the first plan of this revision and day, more for better ones found later
+	Beside   Beside
 
 	packed *db.PackedPlan // nil: it was made elsewhere
 }

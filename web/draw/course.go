@@ -124,7 +124,7 @@ func (l *layout) addVisit(f Field, v *Visit, ends *[]float64) {
 	if !v.Until.IsZero() {
 		band.from = min(band.from, f.Scale.X(v.From))
 		band.to = max(band.to, f.Scale.X(v.Until))
-		band.cut = !v.Until.Before(f.Scale.end())
+		band.cut = !v.Until.Before(f.Scale.end)
 		l.bands = append(l.bands, band)
 	}
 }

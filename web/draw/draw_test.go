@@ -20,16 +20,16 @@ var monday = worktime.NewDate(2026, time.June, 15)
 // hours is a site that works from 07:30 to 16:00 on five days.
 func hours(d worktime.Date) Hours {
 	if d.Weekday() == time.Saturday || d.Weekday() == time.Sunday {
-		return Hours{}
+		return Hours{Begins: at(d, 0)}
 	}
-	return Hours{Open: at(d, 7*60+30), Shut: at(d, 16*60), Works: true}
+	return Hours{Begins: at(d, 0), Open: at(d, 7*60+30), Shut: at(d, 16*60), Works: true}
 }
 
 func at(d worktime.Date, minutes worktime.Clock) time.Time {
 	return d.At(minutes, time.UTC).Time(time.UTC)
 }
 
-func scale(days int, day float64) *Scale { return NewScale(time.UTC, monday, days, day, hours) }
+func scale(days int, day float64) *Scale { return NewScale(monday, days, day, hours) }
 
 // wellFormed reads a drawing as XML and returns what it is made of.
 func wellFormed(t *testing.T, drawing template.HTML) map[string]int {

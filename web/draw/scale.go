@@ -8,8 +8,10 @@ import (
 )
 
 // Hours is the stretch of a civil day in which a site works; Works is false on a
-// day on which nobody does.
+// day on which nobody does. The day itself begins at midnight, or when the clocks there
+// first come to it.
 type Hours struct {
+	Begins     time.Time
 	Open, Shut time.Time
 	Works      bool
 }
@@ -20,13 +22,12 @@ type Hours struct {
 type Scale struct {
 	From  worktime.Date
 	Width float64
-	zone  *time.Location
 	days  []scaleDay
+	end   time.Time
 }
 
 type scaleDay struct {
 	Hours
-	begins      time.Time
 	left, width float64
 }
 
@@ -34,11 +35,11 @@ type scaleDay struct {
 const idle = 0.28
 
 // NewScale lays out a number of days, a working one day pixels wide.
-func NewScale(zone *time.Location, from worktime.Date, days int, day float64, hours func(worktime.Date) Hours) *Scale {
-	s := &Scale{From: from, zone: zone, days: make([]scaleDay, days)}
+func NewScale(from worktime.Date, days int, day float64, hours func(worktime.Date) Hours) *Scale {
+	s := &Scale{From: from, days: make([]scaleDay, days), end: hours(from + worktime.Date(days)).Begins}
 	for k := range s.days {
 		d := from + worktime.Date(k)
-		s.days[k] = scaleDay{Hours: hours(d), begins: d.At(0, zone).Time(zone), left: s.Width, width: day}
+		s.days[k] = scaleDay{Hours: hours(d), left: s.Width, width: day}
 		if !s.days[k].Works {
 			s.days[k].width = day * idle
 		}
@@ -49,11 +50,11 @@ func NewScale(zone *time.Location, from worktime.Date, days int, day float64, ho
 
 // X is where a time lies, between 0 and Width; what lies outside is at the edge.
 func (s *Scale) X(t time.Time) float64 {
-	k := sort.Search(len(s.days), func(k int) bool { return s.days[k].begins.After(t) }) - 1
+	k := sort.Search(len(s.days), func(k int) bool { return s.days[k].Begins.After(t) }) - 1
 	switch {
 	case k < 0:
 		return 0
-	case !t.Before(s.end()):
+	case !t.Before(s.end):
 		return s.Width
 	}
 	d := s.days[k]
@@ -66,14 +67,10 @@ func (s *Scale) X(t time.Time) float64 {
 
 // Shows says whether any of the time from a to b lies on the scale.
 func (s *Scale) Shows(a, b time.Time) bool {
-	return !b.Before(s.start()) && a.Before(s.end())
+	return !b.Before(s.start()) && a.Before(s.end)
 }
 
-func (s *Scale) start() time.Time { return s.days[0].begins }
-
-func (s *Scale) end() time.Time {
-	return (s.From + worktime.Date(len(s.days))).At(0, s.zone).Time(s.zone)
-}
+func (s *Scale) start() time.Time { return s.days[0].Begins }
 
 // Days is how many days the scale has.
 func (s *Scale) Days() int { return len(s.days) }
