@@ -12,7 +12,7 @@ type alertsPage struct {
 	Frame
 	Groups []alertGroup
 	Aside  []alertEntry
-	People []choice
+	People *choices
 	Form   form
 	Action string // where the form to set one aside goes, empty: the reader may not
 	Back   string
@@ -62,7 +62,7 @@ func (p *Pages) alerts(c echo.Context) error {
 
 func newAlertsPage(b *board, in form) alertsPage {
 	pg := alertsPage{
-		Frame: b.frame("Alerts", "/alerts"), People: b.choices(), Form: in,
+		Frame: b.frame("Alerts", "/alerts"), People: b.everybody(), Form: in,
 	}
 	if b.may("/alerts/aside") {
 		pg.Action = b.link("/alerts/aside")

@@ -62,7 +62,6 @@ func left(d time.Duration) string {
 
 // cures is the waits for something to set that have begun and are not over.
 func (b *board) cures() []clockEntry {
-	site := b.siteCalendar()
 	var all []clockEntry
 	for k, w := range b.Network.Waits {
 		if w.Reason != scheduler.Cure || w.Least.Zero() || b.Network.Waived[k] || !b.done(w.From.Step) || b.done(w.To.Step) {
@@ -73,7 +72,7 @@ func (b *board) cures() []clockEntry {
 		if w.From.End == scheduler.Start {
 			since = from.Start
 		}
-		ends := b.after(site, since, w.Least)
+		ends := b.after(b.site(), since, w.Least)
 		if !ends.After(b.begins) {
 			continue
 		}
@@ -83,15 +82,6 @@ func (b *board) cures() []clockEntry {
 		})
 	}
 	return all
-}
-
-// siteCalendar is the site's working time around the as-of day.
-func (b *board) siteCalendar() *worktime.Calendar {
-	var off []worktime.DateRange
-	for _, c := range b.Job.Closures {
-		off = append(off, worktime.DateRange{From: c.From, To: c.To})
-	}
-	return worktime.NewAlmanac(b.zone, b.AsOf-400, b.AsOf+400).Calendar(b.Job.Week, off)
 }
 
 // after is when a span that began at a time is over.

@@ -104,18 +104,6 @@ func (f *form) mustWhen(clock string) worktime.When {
 	return worktime.When{}
 }
 
-// choice is one entry of a list to choose from.
-type choice struct{ Value, Text string }
-
-// choices is the people of the job.
-func (b *board) choices() []choice {
-	var all []choice
-	for _, p := range b.Job.People {
-		all = append(all, choice{string(p.ID), p.Name + ", " + string(p.Role)})
-	}
-	return all
-}
-
 // fill puts a recorded day into a form's fields.
 func (f *form) fill(day, clock string, w *worktime.When) {
 	if w == nil {

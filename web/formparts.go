@@ -14,7 +14,7 @@ type whenFields struct {
 type byFields struct {
 	Form      form
 	ID, Label string
-	People    []choice
+	People    *choices
 }
 
 // verdictFields is what a person says of a hold point after looking at it.
@@ -34,11 +34,11 @@ func newWhenFields(f form, day, label string, needed bool) whenFields {
 	return whenFields{Form: f, ID: f.Name + "-" + day, Label: label, Day: day, Clock: clock, Needed: needed}
 }
 
-func newByFields(f form, id, label string, people []choice) byFields {
+func newByFields(f form, id, label string, people *choices) byFields {
 	return byFields{Form: f, ID: id, Label: label, People: people}
 }
 
-func newVerdictFields(f form, id string, people []choice, measure string) verdictFields {
+func newVerdictFields(f form, id string, people *choices, measure string) verdictFields {
 	return verdictFields{
 		Form: f, ID: id, When: newWhenFields(f, "day", "On", true), By: newByFields(f, id, "By", people), Measure: measure,
 	}
@@ -53,4 +53,4 @@ type mineTaskPart struct {
 func newMineTaskPart(t mineTask, revision int64) mineTaskPart { return mineTaskPart{t, revision} }
 
 // formParts are the functions by which templates put forms together.
-var formParts = template.FuncMap{"when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent, "mineTask": newMineTaskPart}
+var formParts = template.FuncMap{"when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent, "options": options, "mineTask": newMineTaskPart}

@@ -19,7 +19,7 @@ type issuedPage struct {
 	Frame
 	Next    string // the letter of the next issue
 	Form    form
-	People  []choice
+	People  *choices
 	Action  string // where the form to issue goes, empty: the reader may not
 	Since   string // the issue that is compared; empty: nothing is
 	Why     string // why nothing is compared
@@ -97,7 +97,7 @@ func (p *Pages) showIssued(c echo.Context, status int, in form) error {
 
 func newIssuedPage(b *board, in form) issuedPage {
 	pg := issuedPage{
-		Frame: b.frame("Issued", "/issued"), Next: scheduler.Letter(len(b.Job.Issues)), Form: in, People: b.choices(),
+		Frame: b.frame("Issued", "/issued"), Next: scheduler.Letter(len(b.Job.Issues)), Form: in, People: b.everybody(),
 	}
 	if b.may("/issued") {
 		pg.Action = b.link("/issued")

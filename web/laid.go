@@ -2,10 +2,14 @@ package web
 
 import (
 	"fmt"
+	"html/template"
+	"sync"
 	"time"
 
 	"gaugerod/api/office"
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
+	"gaugerod/web/draw"
 )
 
 // laid is one sheet laid out for reading: everything by its name, and the days as they
@@ -25,6 +29,11 @@ type laid struct {
 	people  map[scheduler.ID]*scheduler.Person
 	gear    map[scheduler.ID]*scheduler.Gear
 	facts   map[scheduler.ID]*scheduler.Fact
+
+	// What some pages need, made when one first does.
+	everybody func() *choices           // the people of the job
+	defs      func() template.HTML      // every trade's hatching
+	site      func() *worktime.Calendar // the site's working time around the as-of day
 }
 
 // laidKey is under what a sheet laid out is kept beside it.
@@ -53,7 +62,36 @@ func newLaid(sheet *office.Sheet) (*laid, error) {
 	l := &laid{Sheet: sheet, base: "/jobs/" + string(sheet.Job.ID), begins: sheet.AsOf.At(0, zone).Time(zone)}
 	l.clockwork = clockwork{zone: zone, year: l.begins.Year(), day: sheet.Job.DayMinutes(), book: newDayBook(sheet.Job, zone, sheet.AsOf)}
 	l.byName()
+	l.everybody = sync.OnceValue(l.chooseFrom)
+	l.defs = sync.OnceValue(func() template.HTML { return draw.Defs(l.hatches()) })
+	l.site = sync.OnceValue(l.siteCalendar)
 	return l, nil
+}
+
+// chooseFrom is the people of the job.
+func (l *laid) chooseFrom() *choices {
+	var all []choice
+	for _, p := range l.Job.People {
+		all = append(all, choice{string(p.ID), p.Name + ", " + string(p.Role)})
+	}
+	return newChoices(all)
+}
+
+// hatches numbers every trade's hatching.
+func (l *laid) hatches() []int {
+	all := make([]int, len(l.Job.Trades)+1) // and one for what is no trade's
+	for k := range all {
+		all[k] = k
+	}
+	return all
+}
+
+func (l *laid) siteCalendar() *worktime.Calendar {
+	var off []worktime.DateRange
+	for _, c := range l.Job.Closures {
+		off = append(off, worktime.DateRange{From: c.From, To: c.To})
+	}
+	return worktime.NewAlmanac(l.zone, l.AsOf-400, l.AsOf+400).Calendar(l.Job.Week, off)
 }
 
 func (l *laid) byName() {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"strings"
 	"time"
 
 	"gaugerod/scheduler/worktime"
@@ -20,7 +21,15 @@ type Line []Part
 
 // say makes a line of strings, links (Part), days and other lines.
 func say(parts ...any) Line {
-	var l Line
+	n := 0
+	for _, p := range parts {
+		if line, ok := p.(Line); ok {
+			n += len(line)
+		} else {
+			n++
+		}
+	}
+	l := make(Line, 0, n)
 	for _, p := range parts {
 		switch v := p.(type) {
 		case string:
@@ -40,7 +49,11 @@ func say(parts ...any) Line {
 
 // together joins lines as a sentence does: "a, b and c".
 func together(lines []Line) Line {
-	var l Line
+	n := 0
+	for _, line := range lines {
+		n += 1 + len(line)
+	}
+	l := make(Line, 0, n)
 	for k, line := range lines {
 		switch {
 		case k == 0:
@@ -56,11 +69,14 @@ func together(lines []Line) Line {
 
 // Text is the line without its links.
 func (l Line) Text() string {
-	s := ""
-	for _, p := range l {
-		s += p.Text
+	if len(l) == 1 {
+		return l[0].Text
 	}
-	return s
+	var s strings.Builder
+	for _, p := range l {
+		s.WriteString(p.Text)
+	}
+	return s.String()
 }
 
 // heavy are words that carry the line.

@@ -23,7 +23,7 @@ type peoplePage struct {
 	Owner, Site bool // what the reader may do
 	Sitters     []sitterEntry
 	Roles       []choice
-	People      []choice
+	People      *choices
 	Mails       bool
 	Invite      form
 	Base        string // of the addresses of forms
@@ -85,7 +85,7 @@ func (p *Pages) showPeople(c echo.Context, status int, with func(*peoplePage)) e
 
 func newPeoplePage(b *board, v signin.Visitor, sitters []db.Sitter, links []db.TradeLink, now time.Time) peoplePage {
 	pg := peoplePage{
-		Frame: b.frame("People", "/people"), Base: b.base, People: b.choices(),
+		Frame: b.frame("People", "/people"), Base: b.base, People: b.everybody(),
 		Owner: v.Role == scheduler.Owner, Site: v.Role == scheduler.Owner || v.Role == scheduler.SiteLead,
 	}
 	for _, r := range db.SeatRoles {

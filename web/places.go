@@ -74,7 +74,7 @@ func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
 	} else {
 		from = b.weekOf(from).monday
 	}
-	pg := placesPage{Frame: b.frame("Places over time", "/places"), Defs: draw.Defs(b.hatches())}
+	pg := placesPage{Frame: b.frame("Places over time", "/places"), Defs: b.defs()}
 	pg.Span = say(b.onDate(from), " to ", b.onDate(from+worktime.Date(days)-1))
 	path := "/places"
 	for _, other := range zooms {

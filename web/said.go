@@ -16,7 +16,7 @@ import (
 
 // windowChoices are the windows of a trade to be spoken of, each with the days that it
 // is told; none where the reader may not, or the page shows another day than the job's.
-func (b *board) windowChoices(visits []scheduler.Window) []choice {
+func (b *board) windowChoices(visits []scheduler.Window) *choices {
 	if b.query != "" || !b.may("/trades/:trade/said") {
 		return nil
 	}
@@ -25,7 +25,7 @@ func (b *board) windowChoices(visits []scheduler.Window) []choice {
 		from, until := v.Days()
 		all = append(all, choice{v.ID + " " + from.String() + " " + until.String(), b.place(v.Place) + ", " + b.visitDays(v).Text()})
 	}
-	return all
+	return newChoices(all)
 }
 
 // agreed is what is agreed about a window, empty: nothing.

@@ -9,7 +9,6 @@ import (
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
-	"gaugerod/web/draw"
 )
 
 // stepPage is one step: its dates, why they are what they are, and the forms that
@@ -115,7 +114,7 @@ func newStepPage(b *board, s *scheduler.PlannedStep, forms stepForms) stepPage {
 			pg.Holds = append(pg.Holds, b.stepAt(id))
 		}
 	}
-	pg.Defs = draw.Defs(b.hatches())
+	pg.Defs = b.defs()
 	return pg
 }
 

@@ -14,7 +14,7 @@ import (
 // stepForms are the forms of a step's page; those that do not apply are nil.
 type stepForms struct {
 	Revision int64 // that the forms were made from
-	People   []choice
+	People   *choices
 	Delivery bool // the hold point is a delivery: its words are others
 	Early    bool // something before it is not done: it can hardly be released
 	Measure  string
@@ -39,7 +39,7 @@ func (f *stepForms) sentBack() bool {
 
 // stepForms fills the forms with what is known.
 func (b *board) stepForms(s *scheduler.PlannedStep) stepForms {
-	f := stepForms{Revision: b.Revision, People: b.choices()}
+	f := stepForms{Revision: b.Revision, People: b.everybody()}
 	fact := b.facts[s.ID]
 	if fact == nil {
 		fact = &scheduler.Fact{}

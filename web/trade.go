@@ -21,8 +21,8 @@ type tradePage struct {
 	Facts   []string
 	Windows []windowEntry
 	Over    int
-	People  []choice
-	Choose  []choice // the windows of which it may be said what the trade said
+	People  *choices
+	Choose  *choices // the windows of which it may be said what the trade said
 	Form    form
 	SaidAt  string
 }
@@ -76,7 +76,7 @@ func newTradePage(b *board, t *scheduler.Trade) tradePage {
 	hatch := b.hatch(t.ID)
 	pg := tradePage{
 		Frame: b.frame(t.Title, "/trades"), Defs: draw.Defs([]int{hatch}), Swatch: draw.Swatch(hatch, t.Short), Trade: t.Title,
-		Facts: b.tradeFacts(t), People: b.choices(),
+		Facts: b.tradeFacts(t), People: b.everybody(),
 	}
 	pg.Choose, pg.SaidAt = b.windowChoices(b.visits(t.ID)), b.base+"/trades/"+string(t.ID)+"/said"
 	for _, v := range b.visits(t.ID) {

@@ -35,7 +35,7 @@ func (p *Pages) trades(c echo.Context) error {
 }
 
 func newTradesPage(b *board) tradesPage {
-	pg := tradesPage{Frame: b.frame("Trades", "/trades"), Defs: draw.Defs(b.hatches())}
+	pg := tradesPage{Frame: b.frame("Trades", "/trades"), Defs: b.defs()}
 	for k := range b.Job.Trades {
 		t := &b.Job.Trades[k]
 		e := tradeEntry{Swatch: draw.Swatch(k, t.Short), Trade: b.trade(t.ID)}

@@ -87,17 +87,8 @@ func newWeekPage(b *board, w week) weekPage {
 	}
 	pg.Ahead, pg.Coming = b.tasks(w)
 	pg.Grave, pg.OtherAlerts = b.graveFirst()
-	pg.Defs = draw.Defs(b.hatches())
+	pg.Defs = b.defs()
 	return pg
-}
-
-// hatches numbers every trade's hatching.
-func (b *board) hatches() []int {
-	all := make([]int, len(b.Job.Trades)+1) // and one for what is no trade's
-	for k := range all {
-		all[k] = k
-	}
-	return all
 }
 
 // opening says when the job finishes, how near the plan comes to what it is made for,

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"gaugerod/scheduler/worktime"
 )
@@ -160,6 +161,9 @@ func upper(s string) string {
 	if s == "" {
 		return s
 	}
-	r := []rune(s)
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
+	_, first := utf8.DecodeRuneInString(s)
+	if capital := strings.ToUpper(s[:first]); capital != s[:first] {
+		return capital + s[first:]
+	}
+	return s
 }

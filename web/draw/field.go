@@ -157,8 +157,8 @@ func (f Field) line(width, height float64, at map[string]spot) template.HTML {
 		knots.put(`<circle cx="`, s.from, `" cy="`, s.y, `" r="3"/>`)
 	}
 	if begun {
-		d := path.b.String()
-		c.put(`<path class="halo" d="`, d, `"/><path class="line" d="`, d, `"/><g class="knot">`, knots.b.String(), `</g>`)
+		d := string(path.b)
+		c.put(`<path class="halo" d="`, d, `"/><path class="line" d="`, d, `"/><g class="knot">`, string(knots.b), `</g>`)
 	}
 	return c.close()
 }

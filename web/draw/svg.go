@@ -9,18 +9,18 @@ import (
 
 // canvas collects the text of one SVG. Whatever is not a number or a constant of
 // this package goes in through text or attr, which escape it.
-type canvas struct{ b strings.Builder }
+type canvas struct{ b []byte }
 
 // put writes constants of this package as they are, and numbers in whole pixels.
 func (c *canvas) put(parts ...any) {
 	for _, p := range parts {
 		switch v := p.(type) {
 		case string:
-			c.b.WriteString(v)
+			c.b = append(c.b, v...)
 		case float64:
-			c.b.WriteString(num(v))
+			c.b = strconv.AppendInt(c.b, int64(math.Round(v)), 10) // as fine as any of it is drawn
 		case int:
-			c.b.WriteString(strconv.Itoa(v))
+			c.b = strconv.AppendInt(c.b, int64(v), 10)
 		default:
 			panic("draw: a part that is neither text nor a number")
 		}
@@ -28,7 +28,7 @@ func (c *canvas) put(parts ...any) {
 }
 
 // escaped writes text of people's making.
-func (c *canvas) escaped(s string) { c.b.WriteString(template.HTMLEscapeString(s)) }
+func (c *canvas) escaped(s string) { c.b = append(c.b, template.HTMLEscapeString(s)...) }
 
 // text writes a line of text at a point.
 func (c *canvas) text(class string, x, y float64, s string) {
@@ -50,11 +50,7 @@ func (c *canvas) link(href, tip string) {
 	c.put(`</title>`)
 }
 
-func (c *canvas) html() template.HTML { return template.HTML(c.b.String()) }
-
-// num writes a length in whole pixels, which is as fine as any of it is drawn and
-// keeps pages light.
-func num(f float64) string { return strconv.Itoa(int(math.Round(f))) }
+func (c *canvas) html() template.HTML { return template.HTML(c.b) }
 
 // open begins an SVG of a size. An empty label marks it as decoration.
 func open(class string, width, height float64, label string) *canvas {
