@@ -31,9 +31,10 @@ type laid struct {
 	facts   map[scheduler.ID]*scheduler.Fact
 
 	// What some pages need, made when one first does.
-	everybody func() *choices           // the people of the job
-	defs      func() template.HTML      // every trade's hatching
-	site      func() *worktime.Calendar // the site's working time around the as-of day
+	everybody func() *choices                       // the people of the job
+	defs      func() template.HTML                  // every trade's hatching
+	swatches  func() map[scheduler.ID]template.HTML // every trade's swatch
+	site      func() *worktime.Calendar             // the site's working time around the as-of day
 }
 
 // laidKey is under what a sheet laid out is kept beside it.
@@ -64,6 +65,7 @@ func newLaid(sheet *office.Sheet) (*laid, error) {
 	l.byName()
 	l.everybody = sync.OnceValue(l.chooseFrom)
 	l.defs = sync.OnceValue(func() template.HTML { return draw.Defs(l.hatches()) })
+	l.swatches = sync.OnceValue(l.drawSwatches)
 	l.site = sync.OnceValue(l.siteCalendar)
 	return l, nil
 }
@@ -84,6 +86,23 @@ func (l *laid) hatches() []int {
 		all[k] = k
 	}
 	return all
+}
+
+func (l *laid) drawSwatches() map[scheduler.ID]template.HTML {
+	all := make(map[scheduler.ID]template.HTML, len(l.Job.Trades))
+	for k := range l.Job.Trades {
+		t := &l.Job.Trades[k]
+		all[t.ID] = draw.Swatch(k, t.Short)
+	}
+	return all
+}
+
+// swatchOf is the swatch of a trade, or of what is none.
+func (l *laid) swatchOf(trade scheduler.ID) template.HTML {
+	if s, known := l.swatches()[trade]; known {
+		return s
+	}
+	return draw.Swatch(len(l.Job.Trades), "")
 }
 
 func (l *laid) siteCalendar() *worktime.Calendar {

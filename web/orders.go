@@ -121,8 +121,18 @@ func (b *board) stageSays(s *scheduler.PlannedStep) Line {
 	}
 }
 
-// orderChain draws the order hung from its need-by day.
+// chainKey is under what the picture of an order is kept beside a sheet.
+type chainKey struct {
+	order scheduler.ID
+	query string
+}
+
 func (b *board) orderChain(o *scheduler.Order, p *scheduler.PlannedOrder) template.HTML {
+	return b.Beside.Once(chainKey{o.ID, b.query}, func() any { return b.drawChain(o, p) }).(template.HTML)
+}
+
+// drawChain draws the order hung from its need-by day.
+func (b *board) drawChain(o *scheduler.Order, p *scheduler.PlannedOrder) template.HTML {
 	first := earliest(p.Planned, p.OrderBy, b.begins)
 	last := latest(p.NeedBy, p.Delivery)
 	orderBy := p.OrderBy

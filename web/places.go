@@ -41,13 +41,13 @@ func (p *Pages) placesOverTime(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	weeks := 8
+	weeks := usualWeeks
 	if text := c.QueryParam("weeks"); text != "" {
 		if weeks, err = strconv.Atoi(text); err != nil || zoom(weeks) < 0 {
 			return echo.NewHTTPError(http.StatusBadRequest, "the weeks to look at are 4, 8, 16 or 0 for all")
 		}
 	}
-	from := b.weekOf(b.AsOf).monday - 7
+	from := b.usualFrom()
 	if text := c.QueryParam("from"); text != "" {
 		if from, err = worktime.ParseDate(text); err != nil {
 			return echo.NewHTTPError(http.StatusBadRequest, err.Error())
@@ -87,25 +87,57 @@ func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
 		pg.Earlier = b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from-step, weeks)
 		pg.Later = b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from+step, weeks)
 	}
-	field := draw.Field{
-		Scale: draw.NewScale(from, days, z.day, b.hours), AsOf: b.begins, Labels: z.day >= 17,
-	}
+	drawn := b.drawnPlaces(from, days, z.day)
 	for _, id := range b.Plan.Driving {
-		field.Chain = append(field.Chain, string(id))
 		pg.Driving = append(pg.Driving, say(Part{Text: b.stepTitle(id), Href: b.near(id)}, ", ", b.days(b.steps[id])))
 	}
 	if b.today() != b.AsOf {
 		now := b.now
-		field.Today = &now
+		drawn.field.Today = &now
 	}
-	field.Courses, pg.Quiet = b.courses(field.Scale)
-	pg.Picture = field.Draw()
+	pg.Picture, pg.Quiet = drawn.field.OnDays(drawn.picture), drawn.quiet
 	for k := range b.Job.Trades {
 		t := &b.Job.Trades[k]
-		pg.Trades = append(pg.Trades, tradeEntry{Swatch: draw.Swatch(k, t.Short), Trade: b.trade(t.ID)})
+		pg.Trades = append(pg.Trades, tradeEntry{Swatch: b.swatches()[t.ID], Trade: b.trade(t.ID)})
 	}
 	return pg
 }
+
+// drawnPlaces is the places over some days, drawn but for today, and those in which
+// nothing happens meanwhile.
+type drawnPlaces struct {
+	field   draw.Field
+	picture draw.Drawing
+	quiet   string
+}
+
+// drawnKey is under what the usual days are kept beside a sheet, drawn.
+type drawnKey struct{ query string }
+
+func (b *board) drawnPlaces(from worktime.Date, days int, width float64) drawnPlaces {
+	if from != b.usualFrom() || days != 7*usualWeeks {
+		return b.drawPlaces(from, days, width)
+	}
+	return b.Beside.Once(drawnKey{b.query}, func() any { return b.drawPlaces(from, days, width) }).(drawnPlaces)
+}
+
+func (b *board) drawPlaces(from worktime.Date, days int, width float64) drawnPlaces {
+	field := draw.Field{Scale: draw.NewScale(from, days, width, b.hours), AsOf: b.begins, Labels: width >= 17}
+	for _, id := range b.Plan.Driving {
+		field.Chain = append(field.Chain, string(id))
+	}
+	var quiet string
+	field.Courses, quiet = b.courses(field.Scale)
+	picture := field.Draw()
+	field.Courses, field.Chain = nil, nil // they are drawn
+	return drawnPlaces{field, picture, quiet}
+}
+
+// usualWeeks are looked at where nobody asks for others.
+const usualWeeks = 8
+
+// usualFrom is the day from which they are: the Monday a week before that of as of.
+func (b *board) usualFrom() worktime.Date { return b.weekOf(b.AsOf).monday - 7 }
 
 func fromParam(from worktime.Date, weeks int) string {
 	if weeks == 0 {

@@ -75,7 +75,7 @@ func (p *Pages) boardAndTrade(c echo.Context) (*board, *scheduler.Trade, error) 
 func newTradePage(b *board, t *scheduler.Trade) tradePage {
 	hatch := b.hatch(t.ID)
 	pg := tradePage{
-		Frame: b.frame(t.Title, "/trades"), Defs: draw.Defs([]int{hatch}), Swatch: draw.Swatch(hatch, t.Short), Trade: t.Title,
+		Frame: b.frame(t.Title, "/trades"), Defs: draw.Defs([]int{hatch}), Swatch: b.swatches()[t.ID], Trade: t.Title,
 		Facts: b.tradeFacts(t), People: b.everybody(),
 	}
 	pg.Choose, pg.SaidAt = b.windowChoices(b.visits(t.ID)), b.base+"/trades/"+string(t.ID)+"/said"
@@ -192,7 +192,14 @@ func (b *board) plannedDays(from, to time.Time) Line {
 	return say("Planned from ", heavy(b.on(from).Text), " to ", heavy(b.onEnd(to).Text), ".")
 }
 
+// windowKey is under what the picture of a window is kept beside a sheet.
+type windowKey struct{ window string }
+
 func (b *board) windowPicture(v scheduler.Window) template.HTML {
+	return b.Beside.Once(windowKey{v.ID}, func() any { return b.drawWindow(v) }).(template.HTML)
+}
+
+func (b *board) drawWindow(v scheduler.Window) template.HTML {
 	first := latest(earliest(v.Earliest, v.From).AddDate(0, 0, -9), v.From.AddDate(0, 0, -70))
 	last := earliest(latest(v.OutForDue, v.OutForOthers, v.Until), v.Until.AddDate(0, 0, 120))
 	w := draw.Window{

@@ -7,7 +7,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/scheduler"
-	"gaugerod/web/draw"
 )
 
 // tradesPage lists the trades with their next visit.
@@ -38,7 +37,7 @@ func newTradesPage(b *board) tradesPage {
 	pg := tradesPage{Frame: b.frame("Trades", "/trades"), Defs: b.defs()}
 	for k := range b.Job.Trades {
 		t := &b.Job.Trades[k]
-		e := tradeEntry{Swatch: draw.Swatch(k, t.Short), Trade: b.trade(t.ID)}
+		e := tradeEntry{Swatch: b.swatches()[t.ID], Trade: b.trade(t.ID)}
 		visits := b.visits(t.ID)
 		e.Visits = len(visits)
 		e.Next = say("no visit ahead")

@@ -9,7 +9,6 @@ import (
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
-	"gaugerod/web/draw"
 )
 
 // weekPage answers, in sentences, what the week is about.
@@ -157,7 +156,7 @@ func (b *board) swatch(s *scheduler.PlannedStep) template.HTML {
 	if len(s.Trades) == 0 {
 		return ""
 	}
-	return draw.Swatch(b.hatch(s.Trades[0]), b.short(s.Trades[0]))
+	return b.swatchOf(s.Trades[0])
 }
 
 // fromTo is the planned days of something, as part of a sentence.

@@ -8,7 +8,6 @@ import (
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
-	"gaugerod/web/draw"
 )
 
 // dayEntry is one day of the week and who is there.
@@ -62,7 +61,7 @@ func (b *board) visitsOn(d worktime.Date) []visitEntry {
 		if len(doing) == 0 {
 			continue
 		}
-		e := visitEntry{Swatch: draw.Swatch(b.hatch(v.Trade), b.short(v.Trade)), Trade: b.trade(v.Trade), Where: b.place(v.Place), Doing: together(doing)}
+		e := visitEntry{Swatch: b.swatchOf(v.Trade), Trade: b.trade(v.Trade), Where: b.place(v.Place), Doing: together(doing)}
 		switch {
 		case first == d && last == d:
 			e.Word = "for the day"

@@ -66,6 +66,7 @@ type Field struct {
 type Drawing struct {
 	Staff, Under, Over template.HTML
 	Courses            []DrawnCourse
+	height             float64
 }
 
 // DrawnCourse is one place, drawn.
@@ -104,9 +105,16 @@ func (f Field) Draw() Drawing {
 		d.Courses = append(d.Courses, DrawnCourse{course.Title, course.Href, course.Depth, l.draw(width, course.Title)})
 		top += l.height()
 	}
-	d.Staff = f.staff(width)
-	d.Under = f.under(width, top)
 	d.Over = f.line(width, top, at)
+	d.height = top
+	return f.OnDays(d)
+}
+
+// OnDays is a drawing of the field with its days drawn anew, as they are today.
+func (f Field) OnDays(d Drawing) Drawing {
+	width := f.Scale.Width + tail
+	d.Staff = f.staff(width)
+	d.Under = f.under(width, d.height)
 	return d
 }
 
