@@ -12,6 +12,7 @@ import (
 // AlertsBody is what somebody should know of the plan, the gravest first.
 type AlertsBody struct {
 	Standing
+	kept
 	Alerts []scheduler.Alert `json:"alerts" nullable:"false"`
 }
 
@@ -38,6 +39,9 @@ func (s *Server) alertRoutes() {
 					if (in.Severity == "" || a.Severity == in.Severity) && (in.Aside || a.Aside == "") {
 						b.Alerts = append(b.Alerts, a)
 					}
+				}
+				if in.Severity == "" && !in.Aside {
+					b.kept = keptBeside(sheet)
 				}
 				return b, nil
 			})

@@ -17,6 +17,7 @@ type HoldPath struct {
 // HoldsBody is hold and witness points with their days.
 type HoldsBody struct {
 	Standing
+	kept
 	Holds []scheduler.PlannedHold `json:"holds" nullable:"false"`
 }
 
@@ -46,7 +47,7 @@ func (s *Server) holdRoutes() {
 	register(s, get("list-holds", "/jobs/{job}/holds", "Hold and witness points with the days they are needed by"),
 		func(ctx context.Context, in *PlanQuery) (*Answer[HoldsBody], error) {
 			return answerPlan(ctx, s, in, func(sheet *office.Sheet, standing Standing) (HoldsBody, error) {
-				return HoldsBody{Standing: standing, Holds: list(sheet.Plan.Holds)}, nil
+				return HoldsBody{Standing: standing, kept: keptBeside(sheet), Holds: list(sheet.Plan.Holds)}, nil
 			})
 		})
 	register(s, get("get-hold", "/jobs/{job}/holds/{hold}", "One hold point with its days and record"), s.getHold)

@@ -22,10 +22,12 @@ func jsonFormat() huma.Format {
 	format := huma.DefaultJSONFormat
 	write := format.Marshal
 	format.Marshal = func(w io.Writer, v any) error {
-		if body, ok := v.(jsonWriter); ok {
-			return body.writeJSON(w)
-		}
-		return write(w, v)
+		return writeKept(w, v, func(w io.Writer, v any) error {
+			if body, ok := v.(jsonWriter); ok {
+				return body.writeJSON(w)
+			}
+			return write(w, v)
+		})
 	}
 	read := format.Unmarshal
 	format.Unmarshal = func(data []byte, v any) error {

@@ -35,7 +35,7 @@ import (
 // site is a whole service over a database of its own, with the example job in it
 // and somebody signed in.
 type site struct {
-	t      *testing.T
+	t      testing.TB
 	server *Server
 	parts  Parts // what it is put together from
 	store  store
@@ -87,7 +87,7 @@ func newSiteAlone(t *testing.T) *site {
 }
 
 // newWholeSite is a site with all pages.
-func newWholeSite(t *testing.T, over store) *site {
+func newWholeSite(t testing.TB, over store) *site {
 	t.Helper()
 	s := newSiteOver(t, over)
 	pages, err := web.New(s.parts.Office, web.Options{Now: time.Now, Box: s.parts.Box, People: s.parts.People})
@@ -102,7 +102,7 @@ func newWholeSite(t *testing.T, over store) *site {
 	return s
 }
 
-func newSiteOver(t *testing.T, over store) *site {
+func newSiteOver(t testing.TB, over store) *site {
 	t.Helper()
 	s := &site{t: t, store: over, log: &lines{}}
 	log := zerolog.New(s.log)
@@ -166,7 +166,7 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-var documentRouter = func() func(t *testing.T) routers.Router {
+var documentRouter = func() func(t testing.TB) routers.Router {
 	router := sync.OnceValues(func() (routers.Router, error) {
 		document, err := openapi3.NewLoader().LoadFromFile(goldenDocument)
 		if err != nil {
@@ -174,7 +174,7 @@ var documentRouter = func() func(t *testing.T) routers.Router {
 		}
 		return legacy.NewRouter(document)
 	})
-	return func(t *testing.T) routers.Router {
+	return func(t testing.TB) routers.Router {
 		r, err := router()
 		if err != nil {
 			t.Fatalf("%s: %v", goldenDocument, err)
@@ -185,7 +185,7 @@ var documentRouter = func() func(t *testing.T) routers.Router {
 
 // answer is what came back.
 type answer struct {
-	t      *testing.T
+	t      testing.TB
 	status int
 	header http.Header
 	body   []byte

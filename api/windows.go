@@ -10,6 +10,7 @@ import (
 // WindowsBody is windows of access.
 type WindowsBody struct {
 	Standing
+	kept
 	Windows []scheduler.Window `json:"windows" nullable:"false"`
 }
 
@@ -39,12 +40,19 @@ func (s *Server) windowRoutes() {
 
 func (s *Server) listWindows(ctx context.Context, in *windowsInput) (*Answer[WindowsBody], error) {
 	return answerPlan(ctx, s, &in.PlanQuery, func(sheet *office.Sheet, standing Standing) (WindowsBody, error) {
-		return WindowsBody{Standing: standing, Windows: windowsOf(sheet.Plan, in.Trade, in.Place)}, nil
+		b := WindowsBody{Standing: standing, Windows: windowsOf(sheet.Plan, in.Trade, in.Place)}
+		if in.Trade == "" && in.Place == "" {
+			b.kept = keptBeside(sheet)
+		}
+		return b, nil
 	})
 }
 
 // windowsOf are the windows of a trade and at a place, either left out for all.
 func windowsOf(p *scheduler.Plan, trade, place scheduler.ID) []scheduler.Window {
+	if trade == "" && place == "" {
+		return list(p.Windows)
+	}
 	out := make([]scheduler.Window, 0)
 	for _, w := range p.Windows {
 		if (trade == "" || w.Trade == trade) && (place == "" || w.Place == place) {

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"gaugerod/api/office"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/jobfile"
@@ -85,8 +86,8 @@ func (w *thrown) Write(p []byte) (int, error) { return io.Discard.Write(p) }
 func (w *thrown) WriteHeader(int)             {}
 
 // BenchmarkPages reads pages of the demo house, which are a fifth, and of random jobs:
-// each kind alone, and all in the shares in which they are read. The sheets are made
-// before.
+// each kind alone, and all in the shares in which they are read, of sheets that stay and
+// of sheets that are new every fifteen reads. The plans are made before.
 func BenchmarkPages(b *testing.B) {
 	sites := append([]*site{newSite(b, demo)}, randomSites(b)...)
 	for _, s := range sites {
@@ -95,13 +96,14 @@ func BenchmarkPages(b *testing.B) {
 	var all []read
 	for _, kind := range pageKinds {
 		reads := readsOf(sites, kind)
-		b.Run(kind.name, func(b *testing.B) { benchReads(b, reads) })
+		b.Run(kind.name, func(b *testing.B) { benchReads(b, reads, 0) })
 		for range kind.share {
 			all = append(all, reads...)
 		}
 	}
 	rand.New(rand.NewPCG(1, 1)).Shuffle(len(all), func(i, k int) { all[i], all[k] = all[k], all[i] })
-	b.Run("mix", func(b *testing.B) { benchReads(b, all) })
+	b.Run("mix", func(b *testing.B) { benchReads(b, all, 0) })
+	b.Run("mix-of-new-sheets", func(b *testing.B) { benchReads(b, all, 15) })
 }
 
 // read is one page of a site.
@@ -130,14 +132,19 @@ func readsOf(sites []*site, kind pageKind) []read {
 	return all
 }
 
-// benchReads reads one page after the other. It says how many microseconds of processor
+// benchReads reads one page after the other; after so many reads of a site its sheet is
+// as if it were new, 0: never. It says how many microseconds of processor
 // time a page takes, which does not count what else the machine does.
-func benchReads(b *testing.B, reads []read) {
+func benchReads(b *testing.B, reads []read, renew int) {
 	b.Helper()
 	b.ReportAllocs()
+	times := map[*site]int{}
 	begun, pages := processor(b), 0
 	for b.Loop() {
 		at := reads[pages%len(reads)]
+		if times[at.site]++; renew > 0 && times[at.site]%renew == 0 {
+			at.site.sheet().Beside = office.Beside{}
+		}
 		at.site.echo.ServeHTTP(&thrown{http.Header{}}, httptest.NewRequest(http.MethodGet, at.path, nil))
 		pages++
 	}

@@ -11,10 +11,12 @@ import (
 const keptPlans = 8
 
 // What a step takes in memory, measured on 21 houses of 30 to 241 steps: in the job and
-// its network, and in a plan that was read, which takes more than one made here.
+// its network, and in a plan that was read, which takes more than one made here;
+// and in what readers keep beside the sheet, which is first of all the plan as written.
 const (
 	bytesInNetwork = 1600
 	bytesInPlan    = 2900
+	bytesBeside    = 3200
 )
 
 // shelf is one revision of a job with the plans made of it so far.
@@ -37,7 +39,7 @@ type memory struct {
 
 // weight is about how many bytes a shelf takes.
 func (s *shelf) weight() int {
-	n := len(s.network.Steps) * (bytesInNetwork + len(s.sheets)*bytesInPlan)
+	n := len(s.network.Steps) * (bytesInNetwork + len(s.sheets)*(bytesInPlan+bytesBeside))
 	if s.before.left != nil {
 		n += s.before.left.Weight()
 	}
