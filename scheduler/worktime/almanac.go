@@ -70,8 +70,13 @@ func (a *Almanac) Calendar(week Week, off []DateRange) *Calendar {
 			shut[d-a.from] = true
 		}
 	}
-	c := roomFor(2 * len(shut))
-	weekday := int(a.from.Weekday())
+	weekday, periods := int(a.from.Weekday()), 0
+	for k := range shut {
+		if !shut[k] {
+			periods += len(week[(weekday+k)%7])
+		}
+	}
+	c := roomFor(periods)
 	for k := range shut {
 		if !shut[k] {
 			for _, p := range week[weekday] {

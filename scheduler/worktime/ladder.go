@@ -32,13 +32,15 @@ func (l *ladder) lay(last, end int64) {
 		l.shift++
 	}
 	l.at = make([]int32, (last-l.first)>>l.shift+1)
-	k := 0
-	for b := range l.at {
-		foot := l.first + int64(b)<<l.shift
-		for k+1 < n && l.items[k+1] <= foot {
-			k++
+	b := 0 // up to here the parts are laid
+	for k := 0; k+1 < n && b < len(l.at); k++ {
+		end := min(int((l.items[k+1]-l.first-1)>>l.shift)+1, len(l.at)) // from here their feet lie at the next item or above
+		for ; b < end; b++ {
+			l.at[b] = int32(k)
 		}
-		l.at[b] = int32(k)
+	}
+	for ; b < len(l.at); b++ {
+		l.at[b] = int32(n - 1)
 	}
 }
 
