@@ -12,15 +12,41 @@ import "gaugerod/scheduler/worktime"
 // that leads to the steps of the conflict.
 func (f *forward) shrink(c *Conflict) {
 	g := f.g
+	c.Arcs = union(nil, c.Arcs) // a chain that sets out from a loop goes round it more than once
 	for _, more := range []func(*Conflict) []int32{nil, f.seenToPush, g.leadingTo} {
 		if more != nil {
 			c.Arcs = union(c.Arcs, more(c))
 		}
 		if !g.canHold(c.Arcs, c.Pin) {
-			c.Arcs = g.leaveOut(c.Arcs, c.Pin)
+			if c.Pin >= 0 || !g.isLoop(c.Arcs) {
+				c.Arcs = g.leaveOut(c.Arcs, c.Pin)
+			}
 			return
 		}
 	}
+}
+
+// isLoop says whether arcs are one loop through steps of which nothing is recorded,
+// through each once. None can be left out of it: the others are a chain then, which
+// only pushes on and can hold.
+func (g *Graph) isLoop(arcs []int32) bool {
+	next := make(map[int32]int32, len(arcs))
+	for _, k := range arcs {
+		a := &g.Arcs[k]
+		if g.Progress[a.From] != Open {
+			return false
+		}
+		next[a.From] = a.To
+	}
+	first := g.Arcs[arcs[0]].From
+	i, ok := next[first]
+	n := 1
+	for ; ok && i != first; n++ {
+		if i, ok = next[i]; n == len(arcs) {
+			return false
+		}
+	}
+	return ok && n == len(arcs) && n == len(next)
 }
 
 func (f *forward) seenToPush(*Conflict) []int32 {
