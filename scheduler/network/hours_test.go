@@ -29,7 +29,7 @@ func TestHoursOverlapLikeCalendars(t *testing.T) {
 			if got.Total() != want.Total() {
 				t.Fatalf("%s, seed %d: %d minutes of work, not %d", name, seed, got.Total(), want.Total())
 			}
-			for w := int64(0); w < want.Total(); w++ {
+			for w := range want.Total() {
 				if got.Last(w) != want.Last(w) {
 					t.Fatalf("%s, seed %d: after %d minutes of work it goes on at %d, not at %d", name, seed, w, got.Last(w), want.Last(w))
 				}
