@@ -198,6 +198,16 @@ func TestSearchIsTheSameEachTime(t *testing.T) {
 	}
 }
 
+// TestAStepWithoutAStart: a model that leaves a step no start has no schedule. A search
+// that takes it up anyway decides about that step for ever.
+func TestAStepWithoutAStart(t *testing.T) {
+	m := tiny(rand.New(rand.NewPCG(1, 1)), false)
+	m.Lo[2], m.Hi[2] = 5, 4
+	if outcome, _ := NewSearch(m).Next(100, nil); outcome != Refuted {
+		t.Errorf("the search says %v, want Refuted", outcome)
+	}
+}
+
 func TestLuby(t *testing.T) {
 	want := []int64{1, 1, 2, 1, 1, 2, 4, 1, 1, 2, 1, 1, 2, 4, 8}
 	for k, w := range want {

@@ -73,8 +73,19 @@ func newSolver(m *Model) *solver {
 	}
 	s.sum.open(s)
 	s.startBranching()
-	s.refuted = !s.begin()
+	s.refuted = s.startless() || !s.begin()
 	return s
+}
+
+// startless says whether the model leaves a step no start from the outset. Decisions
+// rest on every step having one.
+func (s *solver) startless() bool {
+	for x := range s.m.Lo {
+		if s.m.Lo[x] > s.m.Hi[x] {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *solver) least(x int32) int64    { return s.bound[2*x] }
