@@ -45,7 +45,7 @@ func (serveCommand) Help() string {
 
 // Run serves until ctx ends.
 func (c *serveCommand) Run(ctx context.Context, s streams) error {
-	saveMemory()
+	saveMemory(ctx)
 	log := c.logger(s)
 	listener, err := api.Listen(ctx, c.Listen) // first: a port in use is told before Postgres starts
 	if err != nil {
