@@ -127,7 +127,7 @@ func New(store Store, now func() time.Time, log zerolog.Logger, options ...Optio
 		store: store, now: now, log: log, told: func(time.Duration, bool) {},
 		ctx: ctx, cancel: cancel,
 		issued:   map[scheduler.ID]*db.IssuedPlan{},
-		slots:    make(chan struct{}, 2*runtime.GOMAXPROCS(0)),
+		slots:    make(chan struct{}, runtime.GOMAXPROCS(0)),
 		shelves:  shelves{room: usualRoom, by: map[scheduler.ID]*shelf{}},
 		ahead:    map[scheduler.ID]*runner{},
 		flights:  map[db.PlanOf]*flight{},

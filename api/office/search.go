@@ -19,9 +19,12 @@ const (
 	searchFactor = 4
 )
 
-// courtesy is how long a search rests at its next breath when anything has been asked
-// of the office since the last: requests come first.
-const courtesy = 20 * time.Millisecond
+// courtesy is how many times as long as it has worked a search rests at its next breath
+// when anything has been asked of the office since the last: requests come first.
+const courtesy = 15
+
+// longestRest keeps a search going where it has few breaths.
+const longestRest = time.Second
 
 // Work does heavy work, whichever instance it waits for, until ctx ends: long searches
 // for better plans, and comparisons.
@@ -108,15 +111,16 @@ func (o *Office) searchAnew(ctx context.Context, s *shelf, of db.PlanOf, round i
 
 // courteous has a search rest whenever somebody has asked for something.
 func (o *Office) courteous(ctx context.Context) func() bool {
-	seen := o.asked.Load()
+	seen, since := o.asked.Load(), o.now()
 	return func() bool {
 		if asked := o.asked.Load(); asked != seen {
 			seen = asked
 			select {
-			case <-time.After(courtesy):
+			case <-time.After(min(courtesy*o.now().Sub(since), longestRest)):
 			case <-ctx.Done():
 			}
 		}
+		since = o.now()
 		return ctx.Err() != nil
 	}
 }
