@@ -160,12 +160,11 @@ func (s *shelf) sheet(of db.PlanOf, plan *scheduler.Plan, take int) *Sheet {
 // makeHere makes a plan and keeps it, unless somebody else has claimed it: mine is
 // false then.
 func (o *Office) makeHere(ctx context.Context, s *shelf, of db.PlanOf) (sheet *Sheet, mine bool, err error) {
-	select {
-	case o.slots <- struct{}{}:
-		defer func() { <-o.slots }()
-	case <-ctx.Done():
-		return nil, false, ctx.Err()
+	leave, err := o.slots.enter(ctx, o.isQuick(s, of))
+	if err != nil {
+		return nil, false, err
 	}
+	defer leave()
 	release, mine, err := o.store.Claim(ctx, of)
 	switch {
 	case err != nil:

@@ -86,7 +86,7 @@ type Office struct {
 	cancel  context.CancelFunc
 	running sync.WaitGroup
 	loads   singleflight.Group
-	slots   chan struct{} // one for each plan that may be in the making at once
+	slots   slots
 	asked   atomic.Int64  // how often anything was asked of it
 
 	mu       sync.Mutex
@@ -127,7 +127,7 @@ func New(store Store, now func() time.Time, log zerolog.Logger, options ...Optio
 		store: store, now: now, log: log, told: func(time.Duration, bool) {},
 		ctx: ctx, cancel: cancel,
 		issued:   map[scheduler.ID]*db.IssuedPlan{},
-		slots:    make(chan struct{}, runtime.GOMAXPROCS(0)),
+		slots:    newSlots(runtime.GOMAXPROCS(0)),
 		shelves:  shelves{room: usualRoom, by: map[scheduler.ID]*shelf{}},
 		ahead:    map[scheduler.ID]*runner{},
 		flights:  map[db.PlanOf]*flight{},
