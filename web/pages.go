@@ -1,9 +1,7 @@
 package web
 
 import (
-	"crypto/sha256"
 	"embed"
-	"encoding/hex"
 	"fmt"
 	"html/template"
 	"io/fs"
@@ -26,7 +24,7 @@ import (
 	"gaugerod/web/fill"
 )
 
-//go:embed templates static
+//go:embed templates static style
 var files embed.FS
 
 // page is what a template is filled with. Its name is that of the template.
@@ -64,8 +62,9 @@ type Pages struct {
 	box       *attach.Box
 	templates map[string]*fill.Template
 	texts     sync.Pool // *[]byte to write pages into
-	style     string    // the style sheet's address, which changes with its content
-	script    string    // the script's, likewise
+	loaded    loaded
+	style     string // the style sheet's address, which changes with its content
+	script    string // the script's, likewise
 }
 
 // Options says what pages need from their surroundings.
@@ -82,21 +81,11 @@ func New(o *office.Office, options Options) (*Pages, error) {
 		return nil, fmt.Errorf("web: pages need a clock")
 	}
 	var err error
-	if p.style, err = addressOf("style.css"); err != nil {
+	if p.loaded, err = readLoaded(); err != nil {
 		return nil, err
 	}
-	if p.script, err = addressOf("live.js"); err != nil {
-		return nil, err
-	}
+	p.style, p.script = p.loaded.address("style.css"), p.loaded.address("live.js")
 	return p, p.parse()
-}
-
-// addressOf is where a file that pages load is, with a word that changes with its
-// content.
-func addressOf(name string) (string, error) {
-	content, err := files.ReadFile("static/" + name)
-	sum := sha256.Sum256(content)
-	return "/static/" + name + "?v=" + hex.EncodeToString(sum[:6]), err
 }
 
 func (p *Pages) parse() error {
@@ -186,15 +175,3 @@ func askedDay(c echo.Context) (*worktime.Date, error) {
 
 // Style is the address of the style sheet, for pages made elsewhere.
 func (p *Pages) Style() string { return p.style }
-
-// static serves the files that pages load, for good: their address changes with them.
-func (p *Pages) static(c echo.Context) error {
-	name := "static/" + c.Param("*")
-	b, err := files.ReadFile(name)
-	if err != nil {
-		return scheduler.ErrNotFound
-	}
-	kinds := map[string]string{".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
-	c.Response().Header().Set("Cache-Control", "public, max-age=31536000, immutable")
-	return c.Blob(http.StatusOK, kinds[name[strings.LastIndexByte(name, '.'):]], b)
-}
