@@ -28,6 +28,8 @@ type historyPage struct {
 	Older   string // where older changes are, empty: there are none
 	Action  string // undoes
 	Form    form   // of the undoing that was sent back
+
+	Searches []Line // for a better plan, the newest first; only beside the newest changes
 }
 
 // change is all that one revision changed.
@@ -79,6 +81,15 @@ func (p *Pages) showHistory(c echo.Context, b *board, status int, in form) error
 	}
 	pg := newHistoryPage(b, lines, revisions)
 	pg.Form = in
+	if before == 0 {
+		searches, err := p.office.Searches(ctx, b.Job.ID, searchesShown)
+		if err != nil {
+			return err
+		}
+		for k := range searches {
+			pg.Searches = append(pg.Searches, b.searched(&searches[k]))
+		}
+	}
 	pg.say(c, b)
 	return p.render(c, status, pg)
 }
