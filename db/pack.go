@@ -9,6 +9,7 @@ import (
 	"io"
 	"iter"
 	"slices"
+	"sync"
 
 	"github.com/klauspost/compress/s2"
 
@@ -35,18 +36,34 @@ type PackedPlan struct {
 // as much longer; deflating takes four times as long as this and gives much the same
 // size. One block is packed while the next is written: a plan of 20,000 steps has 40 MB.
 func Pack(plan *scheduler.Plan) PackedPlan {
-	p := packer{packed: []byte{packedByS2}}
-	if err := planfile.Stream(&p, plan); err != nil {
+	p := packers.Get().(*packer)
+	p.text, p.packed = p.text[:0], append(p.packed[:0], packedByS2)
+	if err := planfile.StreamIn(p.piece, p, plan); err != nil {
 		panic(err) // a packer takes everything
 	}
-	p.hand()
 	p.take()
-	return PackedPlan{Plan: plan, packed: slices.Clone(p.packed)}
+	p.add(s2.Encode(p.room[:cap(p.room)], p.text))
+	packed := slices.Clone(p.packed)
+	if cap(p.packed) <= 2*blockOf {
+		packers.Put(p)
+	}
+	return PackedPlan{Plan: plan, packed: packed}
 }
+
+// packers and texts are room for packing and unpacking, used again: a busy service packs
+// dozens of plans a second, and to clear away what each takes would cost as much as
+// packing it. What is in them is written over.
+var (
+	packers = sync.Pool{New: func() any { return &packer{piece: make([]byte, 0, planfile.Room)} }}
+	texts   = sync.Pool{New: func() any { return &[]byte{} }}
+)
 
 // packer packs what is written to it.
 type packer struct {
-	text   []byte
+	piece  []byte // room for what is written at once
+	text   []byte // not packed yet
+	spare  []byte // room for the next text while one is packed
+	room   []byte // for one packed block
 	packed []byte
 	block  chan []byte // brings the block that is being packed; nil: there is none
 }
@@ -61,19 +78,23 @@ func (p *packer) Write(text []byte) (int, error) {
 // hand has what was written since packed, once the block before is.
 func (p *packer) hand() {
 	p.take()
-	block, text := make(chan []byte, 1), p.text
-	go func() { block <- s2.Encode(nil, text) }()
-	p.block, p.text = block, make([]byte, 0, min(cap(text), 2*blockOf))
+	block, text, room := make(chan []byte, 1), p.text, p.room[:cap(p.room)]
+	go func() { block <- s2.Encode(room, text) }()
+	p.block, p.text, p.spare = block, p.spare[:0], text
 }
 
 // take waits for the block that is being packed.
 func (p *packer) take() {
-	if p.block == nil {
-		return
+	if p.block != nil {
+		p.add(<-p.block)
+		p.block = nil
 	}
-	block := <-p.block
+}
+
+// add puts a packed block behind the others.
+func (p *packer) add(block []byte) {
 	p.packed = append(binary.AppendUvarint(p.packed, uint64(len(block))), block...)
-	p.block = nil
+	p.room = block
 }
 
 // blocks gives the blocks of a packed plan, and an error where it is damaged.
@@ -99,14 +120,17 @@ var errDamaged = errors.New("the packed plan is damaged")
 // WriteTo writes the plan as JSON, byte for byte as planfile does. It takes a fraction of
 // the time.
 func (p *PackedPlan) WriteTo(w io.Writer) (written int64, err error) {
-	var text []byte
+	room := texts.Get().(*[]byte)
+	defer texts.Put(room)
 	for block, err := range blocks(p.packed) {
 		if err != nil {
 			return written, err
 		}
-		if text, err = s2.Decode(text[:cap(text)], block); err != nil {
+		text, err := s2.Decode((*room)[:cap(*room)], block)
+		if err != nil {
 			return written, err
 		}
+		*room = text
 		n, err := w.Write(text)
 		if written += int64(n); err != nil {
 			return written, err
@@ -142,8 +166,13 @@ func unpacked(packed []byte) ([]byte, error) {
 		}
 		n += more
 	}
-	text := bytes.NewBuffer(make([]byte, 0, n))
-	whole := PackedPlan{packed: packed}
-	_, err := whole.WriteTo(text)
-	return text.Bytes(), err
+	text := make([]byte, 0, n)
+	for block := range blocks(packed) {
+		more, err := s2.Decode(text[len(text):n], block)
+		if err != nil {
+			return nil, err
+		}
+		text = text[:len(text)+len(more)]
+	}
+	return text, nil
 }

@@ -22,11 +22,19 @@ func Append(data []byte, p *scheduler.Plan) []byte {
 
 // Stream writes the same piece by piece: a plan of 20,000 steps has some 40 MB.
 func Stream(to io.Writer, p *scheduler.Plan) error {
-	w := writer{data: make([]byte, 0, 2*piece), to: to}
+	return StreamIn(make([]byte, 0, Room), to, p)
+}
+
+// StreamIn is Stream with room for a piece that can be used again; Room is enough.
+func StreamIn(room []byte, to io.Writer, p *scheduler.Plan) error {
+	w := writer{data: room[:0], to: to}
 	w.plan(p)
 	w.send(0)
 	return w.err
 }
+
+// Room is how many bytes suit a piece.
+const Room = 2 * piece
 
 // piece is about how many bytes are written at once.
 const piece = 64 << 10
