@@ -14,7 +14,7 @@ import (
 	"gaugerod/scheduler/jobfile"
 )
 
-// BenchmarkAnswers reads answers and a page of the demo house through the whole service
+// BenchmarkAnswers reads answers and pages of the demo house through the whole service
 // over a real database, and says what a read takes of this process's processor time.
 func BenchmarkAnswers(b *testing.B) {
 	s := newWholeSite(b, dbtest.Open(b, time.Now))
@@ -35,9 +35,10 @@ func BenchmarkAnswers(b *testing.B) {
 	}
 	at := "/jobs/" + string(job.ID)
 	for _, path := range []string{
-		"/healthz", "/api" + at + "/plan", "/api" + at + "/steps/" + string(sheet.Plan.Steps[0].ID), "/api" + at + "/windows", "/api" + at + "/alerts", "/api" + at + "/holds", at,
+		"/healthz", "/api" + at + "/plan", "/api" + at + "/steps/" + string(sheet.Plan.Steps[0].ID), "/api" + at + "/windows", "/api" + at + "/alerts", "/api" + at + "/holds",
+		at, at + "/trades/" + string(job.Trades[0].ID), at + "/steps/" + string(sheet.Plan.Steps[0].ID), at + "/places", at + "/alerts", at + "/orders", "/",
 	} {
-		b.Run(path[len("/"):], func(b *testing.B) {
+		b.Run("GET "+path, func(b *testing.B) {
 			b.ReportAllocs()
 			begun := processor(b)
 			for b.Loop() {

@@ -129,7 +129,7 @@ func New(p Parts) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.guard = &rights.Guard{Table: rights.Service.And(rights.API), Identify: p.Keeper.Identify, API: prefix, Again: askAgain}
+	s.guard = &rights.Guard{Table: rights.Service.And(rights.API), Identify: p.Keeper.Identify, Reader: p.Keeper.IdentifyReader, API: prefix, Again: askAgain}
 	e.Use(s.traced, s.requests, recovered, s.secureHeaders, readable, crossOrigin, s.limitBody, s.limits, s.guard.Enforce, s.limitStreams, takeBody, fingerprint)
 	s.echo = e
 	s.health()

@@ -45,7 +45,8 @@ func (s *Sheet) WritePlan(w io.Writer) error {
 // gets that of the newest.
 //
 // What it returns is never older than what anybody was told was kept before it was
-// asked: each time it asks the database which revision is the newest.
+// asked: each time it asks the database which revision is the newest. Where ctx knows
+// how the job stood (Knowing), that is so of what was kept before ctx came to know it.
 //
 // Errors: scheduler.ErrNotFound; a scheduler.Refusal of a day too far away; scheduler.Faults where the job is unsound; those
 // of the planner and of the store.
@@ -63,6 +64,7 @@ func (o *Office) Sheet(ctx context.Context, id scheduler.ID, asOf *worktime.Date
 		if !errors.Is(err, errOvertaken) {
 			return sheet, err
 		}
+		ctx = askingAnew(ctx)
 	}
 }
 
@@ -107,6 +109,9 @@ func (o *Office) shelf(ctx context.Context, id scheduler.ID, asOf *worktime.Date
 	var day worktime.Date
 	if s != nil {
 		day, _ = o.AsOfOr(s.job, asOf) // a day that cannot be is refused later
+	}
+	if take, ok := s.known(ctx, day); ok {
+		return s, take, nil
 	}
 	revision, take, err := o.store.Standing(ctx, id, day)
 	if err != nil {

@@ -13,7 +13,9 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/office"
 	"gaugerod/api/signin"
+	"gaugerod/db"
 	"gaugerod/scheduler"
 )
 
@@ -67,8 +69,10 @@ func (e *RefusedError) Error() string { return e.Says }
 type Guard struct {
 	Table    Table
 	Identify func(r *http.Request, job scheduler.ID) (signin.Visitor, error)
-	API      string        // what addresses of the API begin with
-	Again    time.Duration // how often a lasting answer is asked about again
+	// Reader is Identify, and how the job stands, for what only reads.
+	Reader func(r *http.Request, job scheduler.ID) (signin.Visitor, *db.Stand, error)
+	API    string        // what addresses of the API begin with
+	Again  time.Duration // how often a lasting answer is asked about again
 }
 
 // Enforce is the middleware. What it does not let through:
@@ -87,11 +91,11 @@ func (g *Guard) Enforce(next echo.HandlerFunc) echo.HandlerFunc {
 		if who.kind == everybody && !who.door {
 			return next(c) // it does not matter who asks: no query for it
 		}
-		v, err := g.Identify(c.Request(), scheduler.ID(c.Param("job")))
+		v, ctx, err := g.identify(c, who)
 		if err != nil {
 			return err
 		}
-		c.SetRequest(c.Request().WithContext(signin.With(c.Request().Context(), v)))
+		c.SetRequest(c.Request().WithContext(ctx))
 		switch {
 		case who.May(v):
 		case v.Nobody() && (known || g.underAPI(c)):
@@ -112,6 +116,18 @@ func (g *Guard) Enforce(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		return next(c)
 	}
+}
+
+// identify is who asks, and the context in which they do. What only reads a job, and
+// once, gets along how the job stands; what changes it or lasts asks for itself.
+func (g *Guard) identify(c echo.Context, who Who) (signin.Visitor, context.Context, error) {
+	r, job := c.Request(), scheduler.ID(c.Param("job"))
+	if r.Method != http.MethodGet || who.kind != seated || who.lasting {
+		v, err := g.Identify(r, job)
+		return v, signin.With(r.Context(), v), err
+	}
+	v, stand, err := g.Reader(r, job)
+	return v, office.Knowing(signin.With(r.Context(), v), stand), err
 }
 
 func (g *Guard) underAPI(c echo.Context) bool {

@@ -57,6 +57,7 @@ type Store interface {
 	SetPassword(ctx context.Context, id uuid.UUID, password string, in uuid.UUID) error
 
 	Asker(ctx context.Context, token db.Hash, job scheduler.ID) (db.Asker, error)
+	Reader(ctx context.Context, token db.Hash, job scheduler.ID) (db.Asker, *db.Stand, error)
 	Seen(ctx context.Context, session uuid.UUID) error
 	OpenSession(ctx context.Context, account uuid.UUID, token db.Hash, device string, life time.Duration) error
 	EndSession(ctx context.Context, token db.Hash) error

@@ -56,8 +56,23 @@ func (k *Keeper) Identify(r *http.Request, job scheduler.ID) (Visitor, error) {
 	if token == "" {
 		return Visitor{}, nil
 	}
-	ctx := r.Context()
-	a, err := k.store.Asker(ctx, db.HashOf(token), job)
+	a, err := k.store.Asker(r.Context(), db.HashOf(token), job)
+	return k.visitor(r.Context(), a, job, err)
+}
+
+// IdentifyReader is Identify, and how the job stands, in the same query; nil for nobody.
+func (k *Keeper) IdentifyReader(r *http.Request, job scheduler.ID) (Visitor, *db.Stand, error) {
+	token := k.tokenOf(r)
+	if token == "" {
+		return Visitor{}, nil, nil
+	}
+	a, stand, err := k.store.Reader(r.Context(), db.HashOf(token), job)
+	v, err := k.visitor(r.Context(), a, job, err)
+	return v, stand, err
+}
+
+// visitor is the visitor who was found, or the error with which nobody was.
+func (k *Keeper) visitor(ctx context.Context, a db.Asker, job scheduler.ID, err error) (Visitor, error) {
 	switch {
 	case errors.Is(err, scheduler.ErrNotFound):
 		return Visitor{}, nil

@@ -1,0 +1,43 @@
+package office
+
+import (
+	"context"
+
+	"gaugerod/db"
+	"gaugerod/scheduler/worktime"
+)
+
+type knownKey struct{}
+
+// Knowing is ctx of a request that changes nothing, with how its job stood after the
+// request had begun. What Sheet, Job and Take find in memory at that revision they give
+// out without asking again: it is no older than anything that was told before the
+// request. What is known counts for nothing else: where memory holds another revision,
+// or none, the database is asked.
+//
+// It is not for a request that changes the job and then reads it, nor for one whose
+// answer goes on: they have to see what came later.
+func Knowing(ctx context.Context, stand *db.Stand) context.Context {
+	return context.WithValue(ctx, knownKey{}, stand)
+}
+
+// askingAnew is ctx in which nothing is known any more.
+func askingAnew(ctx context.Context) context.Context {
+	if known, _ := ctx.Value(knownKey{}).(*db.Stand); known == nil {
+		return ctx
+	}
+	return Knowing(ctx, nil)
+}
+
+// known is the take of a job's plan as of a day, where ctx knows that the shelf is the
+// newest revision.
+func (s *shelf) known(ctx context.Context, day worktime.Date) (take int, ok bool) {
+	if s == nil {
+		return 0, false
+	}
+	stand, _ := ctx.Value(knownKey{}).(*db.Stand)
+	if stand == nil || stand.Job != s.job.ID || stand.Revision != s.revision {
+		return 0, false
+	}
+	return stand.Take(day), true
+}
