@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"net/url"
 
 	"github.com/labstack/echo/v4"
 
@@ -35,8 +36,14 @@ type alertEntry struct {
 	Steps     []Part
 	Ring      string // people and trades it concerns
 	Aside     string
-	Form      *form // filled where this alert's form was sent back
+	Choose    string // the page with the form to set this one aside, empty: the reader may not
+	Form      *form  // that form, where it was asked for or sent back
 }
+
+// chosenAlert is the parameter by which the page is asked for with the form to set an
+// alert aside. Only one has it: with each the people of the job would be on the page as
+// often as there are alerts.
+const chosenAlert = "set-aside"
 
 func (alertsPage) name() string { return "alerts" }
 
@@ -55,7 +62,8 @@ func (p *Pages) alerts(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	pg := newAlertsPage(b, form{})
+	chosen := form{values: map[string]string{"alert": c.QueryParam(chosenAlert)}}
+	pg := newAlertsPage(b, chosen)
 	pg.say(c, b)
 	return p.render(c, http.StatusOK, pg)
 }
@@ -76,8 +84,12 @@ func newAlertsPage(b *board, in form) alertsPage {
 			a := &b.Plan.Alerts[k]
 			if a.Severity == s && a.Aside == "" {
 				e := b.alert(a)
-				if in.Value("alert") == a.Key {
+				switch {
+				case pg.Action == "":
+				case in.Value("alert") == a.Key:
 					e.Form = &in
+				default:
+					e.Choose = b.chooseAlert(a.Key)
 				}
 				g.Alerts = append(g.Alerts, e)
 			}
@@ -92,6 +104,15 @@ func newAlertsPage(b *board, in form) alertsPage {
 		}
 	}
 	return pg
+}
+
+// chooseAlert is the address of the page with the form for one alert.
+func (b *board) chooseAlert(key string) string {
+	query := "?"
+	if b.query != "" {
+		query = b.query + "&"
+	}
+	return b.base + "/alerts" + query + chosenAlert + "=" + url.QueryEscape(key) + "#chosen"
 }
 
 func (b *board) alert(a *scheduler.Alert) alertEntry {

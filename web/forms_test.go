@@ -184,6 +184,26 @@ func TestAlertsAreSetAsideAndBroughtBack(t *testing.T) {
 	}
 	key := attr(alerts[0], "data-key")
 
+	if n := len(find(doc, ".alert form select")); n != 0 {
+		t.Errorf("%d forms before an alert is chosen", n)
+	}
+	for _, query := range []string{"", "?as-of=2026-04-20"} {
+		_, doc = s.get(s.job + "/alerts" + query)
+		links := find(doc, ".alert a.choose")
+		if len(links) == 0 {
+			t.Fatal("no alert can be chosen")
+		}
+		_, doc = s.get(strings.TrimSuffix(attr(links[0], "href"), "#chosen"))
+		key := attr(find(doc, "#chosen")[0], "data-key")
+		field := find(doc, "#chosen form input[name=alert]")
+		if len(field) != 1 || attr(field[0], "value") != key || len(find(doc, ".alert form select")) != 1 {
+			t.Errorf("chosen with %q, the form is not there once, for the alert %q", query, key)
+		}
+		if all := len(find(doc, ".alert a.choose")); all != len(links)-1 {
+			t.Errorf("%d other alerts to choose, want %d", all, len(links)-1)
+		}
+	}
+
 	w, doc := s.post(s.job+"/alerts/aside", url.Values{"alert": {key}, "by": {"kim"}})
 	if w.Code != http.StatusUnprocessableEntity || len(find(doc, "details[open] .problem")) != 1 {
 		t.Errorf("setting aside without a reason: status %d", w.Code)

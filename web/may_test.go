@@ -20,9 +20,15 @@ func TestPagesOfferOnlyWhatTheReaderMayDo(t *testing.T) {
 	if w, _ := s.post(s.job+step+"/book", f); w.Code != http.StatusSeeOther {
 		t.Fatal(w.Code)
 	}
+	_, doc := s.get(s.job + "/alerts")
+	chosen := find(doc, ".alert a.choose")
+	if len(chosen) == 0 {
+		t.Fatal("no alert can be set aside")
+	}
+	alert := strings.TrimPrefix(strings.TrimSuffix(attr(chosen[0], "href"), "#chosen"), s.job)
 	forms := []struct{ page, action string }{
 		{"", "/as-of"},
-		{"/alerts", "/alerts/aside"},
+		{alert, "/alerts/aside"},
 		{"/history", "/undo"},
 		{step, step + "/release"},
 		{step, step + "/book"},
