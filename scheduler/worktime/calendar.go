@@ -14,8 +14,9 @@ package worktime
 // A Calendar does not change once made and may be shared.
 type Calendar struct {
 	continuous bool
-	opens      ladder // when each stretch opens
-	before     ladder // the working minutes before it; the end of the list is the total
+	from       Instant // when the first stretch opens
+	opens      ladder  // when each stretch opens, in minutes after the first
+	before     ladder  // the working minutes before it; the end of the list is the total
 	total      int64
 }
 
@@ -34,49 +35,62 @@ func FromStretches(open, shut []Instant) *Calendar {
 
 // roomFor is a calendar to which n stretches can be added.
 func roomFor(n int) *Calendar {
-	return &Calendar{opens: ladder{items: make([]int64, 0, n+1)}, before: ladder{items: make([]int64, 0, n+1)}}
+	return &Calendar{opens: ladder{items: make([]int32, 0, n+1)}, before: ladder{items: make([]int32, 0, n+1)}}
 }
 
 // add puts a stretch at the end, joined to the one before where they touch. What
-// an earlier stretch already has is not counted twice.
+// an earlier stretch already has is not counted twice, and what lies beyond the reach
+// of a calendar not at all.
 func (c *Calendar) add(open, shut Instant) {
 	end := Ever
-	if last := len(c.opens.items) - 1; last >= 0 {
-		end = Instant(c.opens.items[last] + c.total - c.before.items[last])
+	if len(c.opens.items) == 0 {
+		c.from = open
+	} else {
+		end = c.lastShut()
 	}
-	if open = max(open, end); open >= shut {
+	open, shut = max(open, end), min(shut, c.from+beyond-1)
+	if open >= shut {
 		return
 	}
 	if open > end {
-		c.opens.items = append(c.opens.items, int64(open))
-		c.before.items = append(c.before.items, c.total)
+		c.opens.items = append(c.opens.items, int32(open-c.from))
+		c.before.items = append(c.before.items, int32(c.total))
 	}
 	c.total += int64(shut - open)
 }
 
+// lastShut is when the last stretch shuts while stretches are added.
+func (c *Calendar) lastShut() Instant {
+	last := len(c.opens.items) - 1
+	return c.from + Instant(int64(c.opens.items[last])+c.total-int64(c.before.items[last]))
+}
+
 // index makes the calendar ready to be asked.
 func (c *Calendar) index() *Calendar {
-	end := int64(0)
-	if last := len(c.opens.items) - 1; last >= 0 {
-		end = c.opens.items[last] + c.total - c.before.items[last]
+	end := Instant(0)
+	if len(c.opens.items) > 0 {
+		end = c.lastShut() - c.from
 	}
-	c.opens.lay(end, beyond)
-	c.before.lay(c.total, c.total)
+	c.opens.lay(int32(end), beyond)
+	c.before.lay(int32(c.total), int32(c.total))
 	return c
 }
 
 // stretches is how many stretches the calendar has.
 func (c *Calendar) stretches() int { return len(c.opens.items) - 1 }
 
-func (c *Calendar) open(k int) Instant { return Instant(c.opens.items[k]) }
+func (c *Calendar) open(k int) Instant { return c.from + Instant(c.opens.items[k]) }
 
 func (c *Calendar) shut(k int) Instant {
-	return Instant(c.opens.items[k] + c.before.items[k+1] - c.before.items[k])
+	return c.open(k) + Instant(c.before.items[k+1]-c.before.items[k])
 }
+
+// stretch is the last stretch that opens at or before t, -1 where there is none.
+func (c *Calendar) stretch(t Instant) int { return c.opens.find(int64(t - c.from)) }
 
 // Bytes is how many bytes a calendar takes.
 func (c *Calendar) Bytes() int {
-	return 8*(cap(c.opens.items)+cap(c.before.items)) + 4*(cap(c.opens.at)+cap(c.before.at))
+	return 4 * (cap(c.opens.items) + cap(c.before.items) + cap(c.opens.at) + cap(c.before.at))
 }
 
 // IsContinuous says whether the calendar is real time.
@@ -91,11 +105,11 @@ func (c *Calendar) Work(t Instant) int64 {
 	if c.continuous {
 		return int64(t)
 	}
-	k := c.opens.find(int64(t))
+	k := c.stretch(t)
 	if k < 0 {
 		return 0
 	}
-	return min(c.before.items[k]+int64(t)-c.opens.items[k], c.before.items[k+1])
+	return min(int64(c.before.items[k])+int64(t-c.open(k)), int64(c.before.items[k+1]))
 }
 
 // First is the least instant t with W(t) >= w: where the w-th working minute
@@ -110,7 +124,7 @@ func (c *Calendar) First(w int64) Instant {
 		return Never
 	}
 	k := c.before.find(w - 1)
-	return Instant(c.opens.items[k] + w - c.before.items[k])
+	return c.open(k) + Instant(w-int64(c.before.items[k]))
 }
 
 // Last is the greatest instant t with W(t) <= w: where the next working minute
@@ -125,7 +139,7 @@ func (c *Calendar) Last(w int64) Instant {
 		return Never
 	}
 	k := c.before.find(w)
-	return Instant(c.opens.items[k] + w - c.before.items[k])
+	return c.open(k) + Instant(w-int64(c.before.items[k]))
 }
 
 // NextOpen is the least instant at or after t at which a step of some length can start.
@@ -133,7 +147,7 @@ func (c *Calendar) NextOpen(t Instant) Instant {
 	if c.continuous {
 		return t
 	}
-	k := c.opens.find(int64(t))
+	k := c.stretch(t)
 	if k >= 0 && t < c.shut(k) {
 		return t
 	}
@@ -149,7 +163,7 @@ func (c *Calendar) NextEdge(t Instant) Instant {
 	if c.continuous {
 		return t
 	}
-	if k := c.opens.find(int64(t)); k >= 0 && t == c.shut(k) {
+	if k := c.stretch(t); k >= 0 && t == c.shut(k) {
 		return t
 	}
 	return c.NextOpen(t)
@@ -161,7 +175,7 @@ func (c *Calendar) LastEdge(t Instant) Instant {
 	if c.continuous {
 		return t
 	}
-	k := c.opens.find(int64(t))
+	k := c.stretch(t)
 	if k < 0 {
 		return Ever
 	}

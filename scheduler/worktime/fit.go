@@ -10,17 +10,17 @@ func (c *Calendar) Fit(t Instant, d int64) (start, finish Instant) {
 	if c.total == 0 {
 		return Never, Never
 	}
-	k := max(c.opens.find(int64(t)), 0)
+	k := max(c.stretch(t), 0)
 	if k += oneIf(int64(c.shut(k)), int64(t)); k == c.stretches() {
 		return Never, Never
 	}
 	start = max(t, c.open(k))
-	w := c.before.items[k] + int64(start-c.open(k)) + d
+	w := int64(c.before.items[k]) + int64(start-c.open(k)) + d
 	if w > c.total {
 		return start, Never
 	}
 	k = c.before.find(w - 1)
-	return start, Instant(c.opens.items[k] + w - c.before.items[k])
+	return start, c.open(k) + Instant(w-int64(c.before.items[k]))
 }
 
 // FitBy is the greatest start of d > 0 minutes of work that are finished by t, and
@@ -30,15 +30,15 @@ func (c *Calendar) FitBy(t Instant, d int64) (start, finish Instant) {
 	if c.continuous {
 		return t - Instant(d), t
 	}
-	k := c.opens.find(int64(t) - 1)
+	k := c.stretch(t - 1)
 	if k < 0 {
 		return Ever, Ever
 	}
 	finish = min(t, c.shut(k))
-	w := c.before.items[k] + int64(finish-c.open(k)) - d
+	w := int64(c.before.items[k]) + int64(finish-c.open(k)) - d
 	if w < 0 {
 		return Ever, Ever
 	}
 	k = c.before.find(w)
-	return Instant(c.opens.items[k] + w - c.before.items[k]), finish
+	return c.open(k) + Instant(w-int64(c.before.items[k])), finish
 }

@@ -84,3 +84,19 @@ func TestUnevenCalendarsCountRight(t *testing.T) {
 		}
 	}
 }
+
+// A calendar ends where its reach does, some 4,000 years after it begins: it never
+// counts round.
+func TestACalendarEndsWithItsReach(t *testing.T) {
+	const year = 366 * 24 * 60
+	c := FromStretches([]Instant{100, 4000 * year, 5000 * year}, []Instant{110, 4500 * year, 5000*year + 10})
+	if end := c.End(); end < 4000*year || end > 4500*year || c.Work(Never) != c.Total() || c.Total() != 10+int64(end-4000*year) {
+		t.Errorf("ends at %d with %d minutes", c.End(), c.Total())
+	}
+	if at := c.First(c.Total()); at != c.End() {
+		t.Errorf("the last minute ends at %d, the calendar at %d", at, c.End())
+	}
+	if at := c.NextOpen(c.End()); at != Never {
+		t.Errorf("after the end it opens at %d", at)
+	}
+}

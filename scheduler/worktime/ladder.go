@@ -1,40 +1,45 @@
 package worktime
 
-import "sort"
+import (
+	"math"
+	"sort"
+)
 
 // scan is how many items are looked at one after the other before halving is quicker.
 const scan = 8
 
 // ladder finds the place of a value in an ascending list by one shift: it cuts the
-// range of values into equal parts, about four for each item of the list, and keeps
+// range of values into equal parts, up to three for each item of the list, and keeps
 // for each part the last item at or below its start. Where the items lie about
 // evenly, as working periods do, the item sought is that one or the next.
 type ladder struct {
-	items []int64 // and one more at the end, beyond all values that are asked for
-	first int64   // items[0]
+	items []int32 // from 0 on, and one more at the end, beyond all values that are asked for
 	shift uint
-	at    []int32 // at[b]: the last item at or below first + b<<shift
+	at    []int32 // at[b]: the last item at or below b<<shift
 }
 
-// beyond ends the lists of instants. It leaves room for differences.
-const beyond = 1 << 62
+// parts is up to how many parts a ladder has for each item.
+const parts = 3
+
+// beyond ends the lists of instants, and a calendar reaches no further after its first
+// one: that is some 4,000 years.
+const beyond = math.MaxInt32
 
 // lay lays the ladder over its items, to be asked for values up to last; end is the
 // one more item. A list without items has no place for any value.
-func (l *ladder) lay(last, end int64) {
+func (l *ladder) lay(last, end int32) {
 	n := len(l.items)
 	l.items = append(l.items, end)
-	l.first = l.items[0]
 	if n == 0 {
 		return
 	}
-	for (last-l.first)>>l.shift > int64(4*n) {
+	for int(last)>>l.shift > parts*n {
 		l.shift++
 	}
-	l.at = make([]int32, (last-l.first)>>l.shift+1)
+	l.at = make([]int32, last>>l.shift+1)
 	b := 0 // up to here the parts are laid
 	for k := 0; k+1 < n && b < len(l.at); k++ {
-		end := min(int((l.items[k+1]-l.first-1)>>l.shift)+1, len(l.at)) // from here their feet lie at the next item or above
+		end := min(int((l.items[k+1]-1)>>l.shift)+1, len(l.at)) // from here their feet lie at the next item or above
 		for ; b < end; b++ {
 			l.at[b] = int32(k)
 		}
@@ -48,13 +53,13 @@ func (l *ladder) lay(last, end int64) {
 // first step up from the foot of v's part is counted and not asked for: a processor
 // guesses what such questions come to, and here many of its guesses would be wrong.
 func (l *ladder) find(v int64) int {
-	b := (v - l.first) >> (l.shift & 63)
+	b := v >> (l.shift & 63)
 	if uint64(b) >= uint64(len(l.at)) {
 		return l.outside(v)
 	}
 	k := int(l.at[b])
-	k += oneIf(l.items[k+1], v)
-	if l.items[k+1] > v {
+	k += oneIf(int64(l.items[k+1]), v)
+	if int64(l.items[k+1]) > v {
 		return k
 	}
 	return l.climb(k, int(b), v)
@@ -65,7 +70,7 @@ func oneIf(a, b int64) int { return int(uint64(a-b-1) >> 63) }
 
 // outside is find for a value that no part holds.
 func (l *ladder) outside(v int64) int {
-	if v < l.first {
+	if v < 0 {
 		return -1
 	}
 	return len(l.items) - 2
@@ -78,9 +83,9 @@ func (l *ladder) climb(k, b int, v int64) int {
 		top = int(l.at[b+1])
 	}
 	if top-k > scan {
-		return k + sort.Search(top-k, func(i int) bool { return l.items[k+i+1] > v })
+		return k + sort.Search(top-k, func(i int) bool { return int64(l.items[k+i+1]) > v })
 	}
-	for l.items[k+1] <= v {
+	for int64(l.items[k+1]) <= v {
 		k++
 	}
 	return k

@@ -11,14 +11,14 @@ func (c *Calendar) Longest(w int64) int64 {
 	longest := int64(c.End() - from) // the last that the calendar reaches
 	to := 0                          // the stretch in which the last of the minutes is done
 	for k := range c.stretches() {
-		from, last := c.shut(k), c.before.items[k+1]+w // within a stretch it takes the longer the later one starts
+		from, last := c.shut(k), int64(c.before.items[k+1])+w // within a stretch it takes the longer the later one starts
 		if last > c.total {
 			break
 		}
-		for c.before.items[to+1] < last {
+		for int64(c.before.items[to+1]) < last {
 			to++
 		}
-		longest = max(longest, int64(c.open(to)-from)+last-c.before.items[to])
+		longest = max(longest, int64(c.open(to)-from)+last-int64(c.before.items[to]))
 	}
 	return longest
 }
