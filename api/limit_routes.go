@@ -54,14 +54,23 @@ var limitedRoutes = []limitedRoute{
 	{http.MethodGet, feedPath, "calendar", fetching, nil},
 }
 
+// limitedAt is limitedRoutes by address and method. A middleware is put together anew
+// for each request, so it is made once.
+func limitedAt() map[string]map[string]limitedRoute {
+	at := map[string]map[string]limitedRoute{}
+	for _, r := range limitedRoutes {
+		if at[r.path] == nil {
+			at[r.path] = map[string]limitedRoute{}
+		}
+		at[r.path][r.method] = r
+	}
+	return at
+}
+
 // limits turns requests away that come too soon after too many of their kind.
 func (s *Server) limits(next echo.HandlerFunc) echo.HandlerFunc {
-	routes := make(map[string]limitedRoute, len(limitedRoutes))
-	for _, r := range limitedRoutes {
-		routes[r.method+" "+r.path] = r
-	}
 	return func(c echo.Context) error {
-		r, limited := routes[c.Request().Method+" "+c.Path()]
+		r, limited := s.limited[c.Path()][c.Request().Method]
 		if !limited {
 			return next(c)
 		}

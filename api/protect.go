@@ -22,20 +22,33 @@ const strictPolicy = "default-src 'none'; style-src 'self'; script-src 'self'; c
 // dataPolicy is that of answers which are no pages: nothing is loaded or run.
 const dataPolicy = "default-src 'none'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'; sandbox"
 
+// everywhere is what every answer has in its head. The values are shared by all answers:
+// setting another one puts it in their place.
+var everywhere = []struct {
+	name  string
+	value []string
+}{
+	{"X-Content-Type-Options", []string{"nosniff"}},
+	{"X-Frame-Options", []string{"DENY"}},
+	{"Referrer-Policy", []string{"same-origin"}},
+	{"Cross-Origin-Opener-Policy", []string{"same-origin"}},
+	{"Cross-Origin-Resource-Policy", []string{"same-origin"}},
+	{"Permissions-Policy", []string{"camera=(), geolocation=(), microphone=()"}},
+}
+
+var pagePolicies, dataPolicies = []string{strictPolicy}, []string{dataPolicy}
+
 // secureHeaders are the headers that every answer has, whatever becomes of the
 // request. A page that needs another policy sets its own.
 func (s *Server) secureHeaders(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("X-Frame-Options", "DENY")
-		h.Set("Referrer-Policy", "same-origin")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
-		h.Set("Content-Security-Policy", strictPolicy)
+		for _, one := range everywhere {
+			h[one.name] = one.value
+		}
+		h["Content-Security-Policy"] = pagePolicies
 		if underAPI(c) {
-			h.Set("Content-Security-Policy", dataPolicy)
+			h["Content-Security-Policy"] = dataPolicies
 		}
 		if s.https {
 			h.Set("Strict-Transport-Security", "max-age=31536000")

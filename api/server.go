@@ -98,6 +98,7 @@ type Server struct {
 	metrics   *Metrics
 	traces    *Traces
 	limiter   *limiter
+	limited   map[string]map[string]limitedRoute
 	streams   openStreams
 	proxies   proxies
 	https     bool
@@ -115,7 +116,7 @@ func New(p Parts) (*Server, error) {
 	s := &Server{
 		database: p.Database, office: p.Office, box: p.Box, keeper: p.Keeper, people: p.People, log: p.Log,
 		errorPage: p.ErrorPage, metrics: p.Metrics, traces: p.Traces,
-		limiter: newLimiter(p.Now, mostLimited), streams: openStreams{of: make(map[string]int)}, https: p.Config.HTTPS, patience: usual, stopping: make(chan struct{}),
+		limiter: newLimiter(p.Now, mostLimited), limited: limitedAt(), streams: openStreams{of: make(map[string]int)}, https: p.Config.HTTPS, patience: usual, stopping: make(chan struct{}),
 	}
 	var err error
 	if s.proxies, err = readProxies(p.Config.Proxies); err != nil {
