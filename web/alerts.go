@@ -3,6 +3,9 @@ package web
 import (
 	"net/http"
 	"net/url"
+	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
@@ -12,6 +15,9 @@ import (
 type alertsPage struct {
 	Frame
 	Groups []alertGroup
+	Before string // the page with those before, empty: there are none
+	After  string // the page with those after
+	Left   string // how many these are
 	Aside  []alertEntry
 	People *choices
 	Form   form
@@ -45,6 +51,13 @@ type alertEntry struct {
 // often as there are alerts.
 const chosenAlert = "set-aside"
 
+// fromAlert is the parameter that says from which alert on the page shows them, and
+// alertsAtOnce how many.
+const (
+	fromAlert    = "from"
+	alertsAtOnce = 100
+)
+
 func (alertsPage) name() string { return "alerts" }
 
 var severityTitles = map[scheduler.Severity]string{
@@ -62,13 +75,15 @@ func (p *Pages) alerts(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	from, _ := strconv.Atoi(c.QueryParam(fromAlert)) // what is no number begins at the first
 	chosen := form{values: map[string]string{"alert": c.QueryParam(chosenAlert)}}
-	pg := newAlertsPage(b, chosen)
+	pg := newAlertsPage(b, from, chosen)
 	pg.say(c, b)
 	return p.render(c, http.StatusOK, pg)
 }
 
-func newAlertsPage(b *board, in form) alertsPage {
+// newAlertsPage shows so many alerts from one on, or those among which the chosen one is.
+func newAlertsPage(b *board, from int, in form) alertsPage {
 	pg := alertsPage{
 		Frame: b.frame("Alerts", "/alerts"), People: b.everybody(), Form: in,
 	}
@@ -78,25 +93,34 @@ func newAlertsPage(b *board, in form) alertsPage {
 	if b.may("/alerts/back") {
 		pg.Back = b.link("/alerts/back")
 	}
-	for _, s := range scheduler.Severities {
-		g := alertGroup{Severity: s, Title: severityTitles[s], Means: severityMeans[s]}
-		for k := range b.Plan.Alerts {
-			a := &b.Plan.Alerts[k]
-			if a.Severity == s && a.Aside == "" {
-				e := b.alert(a)
-				switch {
-				case pg.Action == "":
-				case in.Value("alert") == a.Key:
-					e.Form = &in
-				default:
-					e.Choose = b.chooseAlert(a.Key)
-				}
-				g.Alerts = append(g.Alerts, e)
-			}
+	all := b.openAlerts()
+	if from < 0 || from >= len(all) {
+		from = 0
+	}
+	if k := slices.IndexFunc(all, func(a *scheduler.Alert) bool { return a.Key == in.Value("alert") }); k >= 0 {
+		from = k - k%alertsAtOnce
+	}
+	until := min(from+alertsAtOnce, len(all))
+	if from > 0 {
+		pg.Before = b.alertsWith(fromAlert, strconv.Itoa(max(0, from-alertsAtOnce)))
+	}
+	if until < len(all) {
+		pg.After, pg.Left = b.alertsWith(fromAlert, strconv.Itoa(until)), number(len(all)-until, "more alert")
+	}
+	for _, a := range all[from:until] {
+		if n := len(pg.Groups); n == 0 || pg.Groups[n-1].Severity != a.Severity {
+			pg.Groups = append(pg.Groups, alertGroup{Severity: a.Severity, Title: severityTitles[a.Severity], Means: severityMeans[a.Severity]})
 		}
-		if len(g.Alerts) > 0 {
-			pg.Groups = append(pg.Groups, g)
+		e := b.alert(a)
+		switch {
+		case pg.Action == "":
+		case in.Value("alert") == a.Key:
+			e.Form = &in
+		default:
+			e.Choose = b.alertsWith(chosenAlert, a.Key) + "#chosen"
 		}
+		group := &pg.Groups[len(pg.Groups)-1]
+		group.Alerts = append(group.Alerts, e)
 	}
 	for k := range b.Plan.Alerts {
 		if a := &b.Plan.Alerts[k]; a.Aside != "" {
@@ -106,13 +130,26 @@ func newAlertsPage(b *board, in form) alertsPage {
 	return pg
 }
 
-// chooseAlert is the address of the page with the form for one alert.
-func (b *board) chooseAlert(key string) string {
+// openAlerts is the alerts that nobody has set aside, the gravest first.
+func (b *board) openAlerts() []*scheduler.Alert {
+	var all []*scheduler.Alert
+	for _, s := range scheduler.Severities {
+		for k := range b.Plan.Alerts {
+			if a := &b.Plan.Alerts[k]; a.Severity == s && a.Aside == "" {
+				all = append(all, a)
+			}
+		}
+	}
+	return all
+}
+
+// alertsWith is the address of the page with a parameter.
+func (b *board) alertsWith(name, value string) string {
 	query := "?"
 	if b.query != "" {
 		query = b.query + "&"
 	}
-	return b.base + "/alerts" + query + chosenAlert + "=" + url.QueryEscape(key) + "#chosen"
+	return b.base + "/alerts" + query + name + "=" + strings.ReplaceAll(url.QueryEscape(value), "+", "%20")
 }
 
 func (b *board) alert(a *scheduler.Alert) alertEntry {
@@ -172,7 +209,7 @@ func (p *Pages) setAside(c echo.Context) error {
 		Alert: in.Value("alert"), By: scheduler.ID(in.Value("by")), On: b.today(), Reason: in.Value("reason"),
 	}
 	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.SetAside(aside) }, "/alerts", "aside")
-	return p.orAgain(err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
+	return p.orAgain(err, func(status int) error { return p.render(c, status, newAlertsPage(b, 0, in)) })
 }
 
 func (p *Pages) bringBack(c echo.Context) error {
@@ -183,5 +220,5 @@ func (p *Pages) bringBack(c echo.Context) error {
 	in := readForm(c, "alert")
 	key := in.Value("alert")
 	err = p.apply(c, b, &in, func(j *scheduler.Job) error { return j.BringBack(key) }, "/alerts", "back")
-	return p.orAgain(err, func(status int) error { return p.render(c, status, newAlertsPage(b, in)) })
+	return p.orAgain(err, func(status int) error { return p.render(c, status, newAlertsPage(b, 0, in)) })
 }

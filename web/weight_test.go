@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"strings"
 	"testing"
 )
 
@@ -19,5 +20,44 @@ func TestNoPageIsHeavy(t *testing.T) {
 			t.Errorf("%s weighs %d bytes, more than %d", name, w.Body.Len(), maxWeight)
 		}
 		t.Logf("%-8s %6d bytes", name, w.Body.Len())
+	}
+}
+
+// A job with very many alerts shows them in parts, all of them once, and the one that was
+// chosen wherever it is.
+func TestManyAlertsAreNotHeavy(t *testing.T) {
+	s := randomSite(t, 10, 250)
+	all, seen := len(s.sheet().Plan.Alerts), 0
+	if all <= alertsAtOnce {
+		t.Fatalf("there are only %d alerts", all)
+	}
+	var choose string
+	for path := s.job + "/alerts"; path != ""; {
+		w, doc := s.get(path)
+		if w.Code != http.StatusOK || w.Body.Len() > maxWeight {
+			t.Errorf("%s: status %d, %d bytes, want at most %d", path, w.Code, w.Body.Len(), maxWeight)
+		}
+		links := find(doc, ".alert a.choose")
+		if seen += len(links); len(links) > 0 {
+			choose = attr(links[len(links)-1], "href")
+		}
+		if seen > alertsAtOnce && len(find(doc, "a.before")) != 1 {
+			t.Errorf("%s leads to none before", path)
+		}
+		path = ""
+		if after := find(doc, "a.after"); len(after) > 0 {
+			path = attr(after[0], "href")
+		}
+	}
+	if seen != all {
+		t.Errorf("%d of %d alerts are shown", seen, all)
+	}
+	if _, doc := s.get(strings.TrimSuffix(choose, "#chosen")); len(find(doc, "#chosen form")) != 1 {
+		t.Errorf("the last one cannot be chosen: %s", choose)
+	}
+	for _, from := range []string{"-5", "100000", "none"} {
+		if _, doc := s.get(s.job + "/alerts?from=" + from); len(find(doc, ".alert a.choose")) != alertsAtOnce || len(find(doc, "a.before")) != 0 {
+			t.Errorf("from %s it does not begin at the first", from)
+		}
 	}
 }
