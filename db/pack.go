@@ -167,7 +167,10 @@ func unpacked(packed []byte) ([]byte, error) {
 		n += more
 	}
 	text := make([]byte, 0, n)
-	for block := range blocks(packed) {
+	for block, err := range blocks(packed) {
+		if err != nil {
+			return nil, err
+		}
 		more, err := s2.Decode(text[len(text):n], block)
 		if err != nil {
 			return nil, err

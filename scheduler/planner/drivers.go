@@ -151,20 +151,22 @@ func (s *solution) waitDriver(w *scheduler.Wait, ends scheduler.Ends, a *network
 		return fmt.Sprintf("%s may be at most %s before %s, which is planned for %s",
 			s.pointOf(ends.From, w.From.End), w.Most, s.pointOf(ends.To, w.To.End), s.day(s.endOf(ends.To, w.To.End)))
 	}
-	text := s.pointOf(ends.From, w.From.End) + " is on " + s.day(s.endOf(ends.From, w.From.End))
+	var room [256]byte
+	text := appendEndOf(room[:0], s.name(ends.From), w.From.End)
+	text = append(append(text, " is on "...), s.day(s.endOf(ends.From, w.From.End))...)
 	if !w.Least.Zero() {
-		text += ", and " + w.Least.String() + " must pass"
+		text = append(append(append(text, ", and "...), s.spanText(w.Least)...), " must pass"...)
 	}
 	if w.Reason != "" {
-		text += " (" + string(w.Reason) + ")"
+		text = append(append(append(text, " ("...), w.Reason...), ')')
 	}
 	if w.Origin != "" {
-		text += ", from " + w.Origin
+		text = append(append(text, ", from "...), w.Origin...)
 	}
 	if w.To.End == scheduler.Finish {
-		text += "; it holds the finish"
+		text = append(text, "; it holds the finish"...)
 	}
-	return text
+	return string(text)
 }
 
 // end is the planned instant of one end of a step.

@@ -92,10 +92,8 @@ func (s *solution) state(i int, needs []scheduler.Need) scheduler.State {
 	case network.Begun:
 		return scheduler.Underway
 	}
-	for k := range s.net.Job.Facts {
-		if f := &s.net.Job.Facts[k]; f.Step == s.net.Steps[i].ID && f.Refused != nil {
-			return scheduler.Refused
-		}
+	if s.telling.refused[s.net.Steps[i].ID] {
+		return scheduler.Refused
 	}
 	for _, n := range needs {
 		if !n.Met {

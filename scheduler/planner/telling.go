@@ -11,12 +11,19 @@ type telling struct {
 	first, arcs []int32 // by step: arcs[first[i]:first[i+1]] of h hold it where it is planned
 	ends        [2][]string
 	spans       map[worktime.Span]string
+	days        map[worktime.Instant]string
+	refused     map[scheduler.ID]bool
 }
 
 // tell begins to put the solution into words.
 func (s *solution) tell() {
 	n := s.h.Steps()
-	t := telling{first: make([]int32, n+1), arcs: make([]int32, 0, n), spans: map[worktime.Span]string{}}
+	t := telling{first: make([]int32, n+1), arcs: make([]int32, 0, n), spans: map[worktime.Span]string{}, days: map[worktime.Instant]string{}, refused: map[scheduler.ID]bool{}}
+	for k := range s.net.Job.Facts {
+		if f := &s.net.Job.Facts[k]; f.Refused != nil {
+			t.refused[f.Step] = true
+		}
+	}
 	for i := range n {
 		t.arcs = s.h.AppendHolding(t.arcs, i, &s.planned)
 		t.first[i+1] = int32(len(t.arcs))

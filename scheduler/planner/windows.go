@@ -33,7 +33,7 @@ func (s *solution) windows() []scheduler.Window {
 			}
 		}
 	}
-	var list []scheduler.Window
+	var stays []stay
 	for _, k := range seats {
 		steps := bySeat[k]
 		slices.SortFunc(steps, func(a, b int) int {
@@ -41,28 +41,41 @@ func (s *solution) windows() []scheduler.Window {
 		})
 		for from := 0; from < len(steps); {
 			to := s.visitEnd(steps, from)
-			list = append(list, s.window(k.trade, k.place, steps[from:to]))
+			stays = append(stays, stay{k.trade, k.place, steps[from:to], s.begins(steps[from:to])})
 			from = to
 		}
 	}
-	list = byFrom(list)
+	if len(stays) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(stays, func(a, b stay) int { return cmp.Compare(a.from, b.from) })
+	list := make([]scheduler.Window, len(stays)) // windows are large to move about
+	for k := range stays {
+		list[k] = s.window(&stays[k])
+	}
 	s.neighbours(list)
 	return list
 }
 
-// byFrom puts windows into the order in which they begin, those that begin together as
-// they are.
-func byFrom(list []scheduler.Window) []scheduler.Window {
-	order := make([]int32, len(list)) // windows are large to move about
-	for k := range order {
-		order[k] = int32(k)
+// stay is what a window is made of: steps of a trade in a place that run on, in the
+// order in which they are planned, and when they begin.
+type stay struct {
+	trade, place scheduler.ID
+	steps        []int
+	from         worktime.Instant
+}
+
+// begins is when the first of some steps begins, as recorded or else as planned.
+func (s *solution) begins(steps []int) worktime.Instant {
+	from := worktime.Never
+	for _, i := range steps {
+		starts := s.planned.Start[i]
+		if s.h.Progress[i] == network.Begun {
+			starts = s.h.Began[i]
+		}
+		from = min(from, starts)
 	}
-	slices.SortFunc(order, func(a, b int32) int { return cmp.Or(list[a].From.Compare(list[b].From), cmp.Compare(a, b)) })
-	sorted := slices.Clone(list)
-	for k, from := range order {
-		sorted[k] = list[from]
-	}
-	return sorted
+	return from
 }
 
 // visitEnd is the index after the last of the steps that run on from steps[from].
@@ -78,27 +91,27 @@ func (s *solution) visitEnd(steps []int, from int) int {
 	return to
 }
 
-func (s *solution) window(trade, place scheduler.ID, steps []int) scheduler.Window {
-	w := scheduler.Window{Trade: trade, Place: place}
-	earliest, from, until := worktime.Never, worktime.Never, worktime.Ever
-	last := steps[0]
-	w.Steps = make([]scheduler.ID, 0, len(steps))
-	for _, i := range steps {
+func (s *solution) window(of *stay) scheduler.Window {
+	w := scheduler.Window{Trade: of.trade, Place: of.place}
+	earliest, from, until := worktime.Never, of.from, worktime.Ever
+	last := of.steps[0]
+	w.Steps = make([]scheduler.ID, 0, len(of.steps))
+	for _, i := range of.steps {
 		w.Steps = append(w.Steps, s.net.Steps[i].ID)
-		begins, starts := s.early.Start[i], s.planned.Start[i]
+		begins := s.early.Start[i]
 		if s.h.Progress[i] == network.Begun {
-			begins, starts = s.h.Began[i], s.h.Began[i]
+			begins = s.h.Began[i]
 		}
-		earliest, from = min(earliest, begins), min(from, starts)
+		earliest = min(earliest, begins)
 		if s.planned.Finish[i] >= until {
 			until, last = s.planned.Finish[i], i
 		}
 	}
-	w.ID = string(trade) + "." + string(place) + "." + string(w.Steps[0])
+	w.ID = string(of.trade) + "." + string(of.place) + "." + string(w.Steps[0])
 	w.Earliest, w.From, w.Until = s.time(min(earliest, from)), s.time(from), s.time(until)
 	w.OutForOthers = s.time(max(until, s.h.LatestFinishFor(last, &s.planned, s.planEnd)))
 	w.OutForDue = s.time(s.planLate.Finish[last])
-	w.TellBy = s.time(s.before(from, s.notice(trade)))
+	w.TellBy = s.time(s.before(from, s.notice(of.trade)))
 	return w
 }
 

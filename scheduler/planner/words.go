@@ -50,7 +50,14 @@ func (s *solution) time(t worktime.Instant) time.Time { return t.Time(s.g.Zone) 
 
 // day is an instant as people say it: "Thu 21 May 2026, 07:30".
 func (s *solution) day(t worktime.Instant) string {
-	return s.time(t).Format("Mon 2 Jan 2006, 15:04")
+	if text, known := s.telling.days[t]; known {
+		return text
+	}
+	text := s.time(t).Format("Mon 2 Jan 2006, 15:04")
+	if s.telling.days != nil {
+		s.telling.days[t] = text
+	}
+	return text
 }
 
 // point is one end of a step in words: "Cladding is finished".
@@ -64,10 +71,17 @@ func (s *solution) point(p scheduler.Point) string {
 func (s *solution) pointOf(i int32, end scheduler.End) string { return endOf(s.name(i), end) }
 
 func endOf(name string, end scheduler.End) string {
+	var room [128]byte
+	return string(appendEndOf(room[:0], name, end))
+}
+
+func appendEndOf(text []byte, name string, end scheduler.End) []byte {
 	if end == scheduler.Start {
-		return "the start of “" + name + "”"
+		text = append(text, "the start of “"...)
+	} else {
+		text = append(text, "the finish of “"...)
 	}
-	return "the finish of “" + name + "”"
+	return append(append(text, name...), "”"...)
 }
 
 func quote(name string) string { return "“" + name + "”" }

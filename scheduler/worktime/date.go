@@ -27,8 +27,11 @@ func NewDate(year int, month time.Month, day int) Date {
 
 // DateOf is the civil day that a time shows, in the zone it carries.
 func DateOf(t time.Time) Date {
-	y, m, d := t.Date()
-	return Date(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / secondsPerDay)
+	s := wallSeconds(t)
+	if s < 0 {
+		s -= secondsPerDay - 1
+	}
+	return Date(s / secondsPerDay)
 }
 
 // String writes the day as YYYY-MM-DD.
