@@ -10,6 +10,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -276,6 +277,8 @@ func answerError(t testing.TB, pages *Pages, err error, c echo.Context) {
 	var h *echo.HTTPError
 	status, what := http.StatusInternalServerError, "Something went wrong"
 	switch {
+	case c.Request().Context().Err() != nil, errors.Is(err, syscall.EPIPE), errors.Is(err, syscall.ECONNRESET):
+		return // the browser has gone on to another page
 	case errors.Is(err, scheduler.ErrNotFound), errors.Is(err, db.ErrNotKept):
 		status, what = http.StatusNotFound, "There is no such thing"
 	case errors.As(err, &h):
