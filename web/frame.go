@@ -5,6 +5,8 @@ type Frame struct {
 	Title string
 	Job   *FrameJob // nil on pages that belong to no job
 	Me    *Me       // nil where nobody has signed in
+
+	Scripts []string // the files of static that this page needs beside live.js
 }
 
 // FrameJob is the job that a page belongs to.

@@ -89,7 +89,7 @@ func New(o *office.Office, options Options) (*Pages, error) {
 }
 
 func (p *Pages) parse() error {
-	funcs := template.FuncMap{"style": func() string { return p.style }, "script": func() string { return p.script }}
+	funcs := template.FuncMap{"style": func() string { return p.style }, "script": func() string { return p.script }, "file": p.loaded.address}
 	maps.Copy(funcs, formParts)
 	base := template.New("").Funcs(funcs)
 	for _, name := range shared {
