@@ -35,14 +35,15 @@ const hostileRequests = 900
 // may come to them, and words by which one sees whose something is.
 type world struct {
 	*site
-	db    *db.Store
-	conn  *pgx.Conn
-	bad   int    // requests of which something bad came
-	last  string // how far transactions had come after the last request
-	who   map[string]*intruder
-	names []string // of who, in order
-	jobs  []scheduler.ID
-	files map[string]string
+	db     *db.Store
+	conn   *pgx.Conn
+	bad    int    // requests of which something bad came
+	last   string // how far transactions had come after the last request
+	others string // what was kept beside the jobs then
+	who    map[string]*intruder
+	names  []string // of who, in order
+	jobs   []scheduler.ID
+	files  map[string]string
 }
 
 // intruder is somebody with a session, and the words that they must never see.
@@ -214,6 +215,24 @@ func (w *world) states(ctx context.Context) map[scheduler.ID]state {
 	return all
 }
 
+// beside is what is kept beside the jobs: accounts, seats, links, attachments, sessions. When a
+// session was last seen does not count, nor what is swept away because it has lapsed.
+func (w *world) beside(ctx context.Context) (digest string) {
+	w.t.Helper()
+	err := w.conn.QueryRow(ctx, `
+		SELECT md5(string_agg(line, E'\n' ORDER BY line)) FROM (
+			SELECT 'account ' || a::text FROM account a UNION ALL
+			SELECT 'seat ' || s::text FROM seat s UNION ALL
+			SELECT 'trade link ' || (l.id, l.trade, l.label, l.secret, l.calendar, l.expires_at, l.revoked_at)::text FROM trade_link l UNION ALL
+			SELECT 'attachment ' || (x.id, x.step, x.name, x.removed_at)::text FROM attachment x UNION ALL
+			SELECT 'session ' || (s.id, s.account, s.ended_at)::text FROM session s
+		) AS kept(line)`).Scan(&digest)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	return digest
+}
+
 // written goes on with each transaction that writes anything at all.
 func (w *world) written(ctx context.Context) (transaction string) {
 	w.t.Helper()
@@ -261,6 +280,7 @@ func TestHostileRequests(t *testing.T) {
 	m := newMaker(t, w.site, []string{"garden-studio", "garden-shed", "barn"}, w.files)
 	counts := map[string]int{}
 	was := w.states(t.Context())
+	w.others = w.beside(t.Context())
 	for k := range n {
 		r := rand.New(rand.NewPCG(seed, uint64(k)))
 		was = w.hostile(r, m, k, was, counts)
@@ -269,7 +289,7 @@ func TestHostileRequests(t *testing.T) {
 		}
 	}
 	t.Logf("%d requests: %v", n, counts)
-	if n >= 500 && (counts["2xx"] < n/20 || counts["4xx"] < n/20 || counts["changes"] == 0) {
+	if n >= 500 && (counts["2xx"] < n/20 || counts["4xx"] < n/20 || counts["changes"] == 0 || counts["changes beside"] == 0) {
 		t.Errorf("the requests are too much alike: %v", counts)
 	}
 }
@@ -312,6 +332,14 @@ func (w *world) hostile(r *rand.Rand, m *maker, k int, was map[scheduler.ID]stat
 	is, written := was, w.written(context.Background())
 	if written != w.last {
 		is, w.last = w.states(context.Background()), w.written(context.Background())
+		others := w.beside(context.Background())
+		if others != w.others {
+			counts["changes beside"]++
+		}
+		if others != w.others && answer.Code >= 400 {
+			w.fail("%s\nwas turned away with %d and changed accounts, seats, links, attachments or sessions: %s", told, answer.Code, answer.Body)
+		}
+		w.others = others
 	}
 	changed := false
 	for id := range is {
@@ -329,6 +357,7 @@ func (w *world) hostile(r *rand.Rand, m *maker, k int, was map[scheduler.ID]stat
 	}
 	if answer.Code == http.StatusUnauthorized && from.again != nil || strings.HasPrefix(answer.Header().Get("Location"), signin.Path) && from.again != nil {
 		from.token = from.again() // it was signed out, by itself or by another
+		w.others = w.beside(context.Background())
 	}
 	return is
 }
