@@ -42,7 +42,7 @@ var testsOnly = []string{"scheduler/verify", "scheduler/randomjob", "scheduler/p
 // a file, a clock, a network, the environment or the machine. What of time and
 // math/rand/v2 it may use, and of fmt not, is in mayUse.
 var pure = []string{
-	"bytes", "cmp", "container/heap", "context", "embed", "encoding/json", "errors", "fmt", "io", "iter",
+	"bytes", "cmp", "container/heap", "context", "crypto/sha256", "embed", "encoding/hex", "encoding/json", "errors", "fmt", "io", "iter",
 	"maps", "math", "math/bits", "math/rand/v2", "regexp", "slices", "sort", "strconv", "strings", "time",
 	"unicode", "unicode/utf8",
 }
