@@ -9,12 +9,15 @@ import (
 
 // courses lays every place's work, gates and visits out for drawing, in the order
 // of the tree, and names the places in which nothing happens on the scale.
-func (b *board) courses(scale *draw.Scale) ([]draw.Course, string) {
-	at := b.byPlace()
+func (b *board) courses(scale *draw.Scale, brief bool) ([]draw.Course, string) {
+	at, agreed := b.byPlace(), map[scheduler.ID][]promised{}
+	for _, p := range b.promises() {
+		agreed[p.Place] = append(agreed[p.Place], p)
+	}
 	var all []draw.Course
 	var quiet []string
 	for _, p := range b.tree() {
-		c := b.course(p.place.Title, p.depth, at[p.place.ID], p.place.ID)
+		c := b.course(p.place.Title, p.depth, at[p.place.ID], p.place.ID, agreed[p.place.ID], brief)
 		switch {
 		case showsAny(scale, c):
 			all = append(all, c)
@@ -25,7 +28,7 @@ func (b *board) courses(scale *draw.Scale) ([]draw.Course, string) {
 		}
 	}
 	all = withoutEmptyParents(all)
-	if c := b.course("Off site and on paper", 0, at[""], ""); showsAny(scale, c) {
+	if c := b.course("Off site and on paper", 0, at[""], "", nil, brief); showsAny(scale, c) {
 		all = append(all, c)
 	}
 	return all, listed(quiet)
@@ -48,6 +51,11 @@ func showsAny(s *draw.Scale, c draw.Course) bool {
 	for _, v := range c.Visits {
 		for _, b := range v.Blocks {
 			if s.Shows(b.Start, b.Finish) {
+				return true
+			}
+		}
+		for _, a := range v.Agreed {
+			if s.Shows(a.From, a.Until) {
 				return true
 			}
 		}
@@ -102,7 +110,7 @@ func (b *board) byPlace() map[scheduler.ID][]*scheduler.PlannedStep {
 
 // course is one place's visits and marks. A step that no visit holds is a visit
 // of its own without a band; the stages of an order lie together.
-func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, place scheduler.ID) draw.Course {
+func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, place scheduler.ID, agreed []promised, brief bool) draw.Course {
 	c := draw.Course{Title: title, Depth: depth}
 	visit := map[scheduler.ID]int{} // by step or order: where in c.Visits
 	for _, v := range b.Plan.Windows {
@@ -135,6 +143,7 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 		}
 		c.Visits[k].Blocks = append(c.Visits[k].Blocks, b.block(s))
 	}
+	b.addAgreed(&c, agreed, visit, brief)
 	return c
 }
 

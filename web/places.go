@@ -24,6 +24,7 @@ type placesPage struct {
 	Trades         []tradeEntry
 	Quiet          string // places in which nothing happens meanwhile
 	Driving        []Line
+	Promised       againstPromise
 }
 
 func (placesPage) name() string { return "places" }
@@ -87,6 +88,7 @@ func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
 		pg.Earlier = b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from-step, weeks)
 		pg.Later = b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from+step, weeks)
 	}
+	pg.Promised = b.againstPromise()
 	drawn := b.drawnPlaces(from, days, z.day)
 	for _, id := range b.Plan.Driving {
 		pg.Driving = append(pg.Driving, say(Part{Text: b.stepTitle(id), Href: b.near(id)}, ", ", b.days(b.steps[id])))
@@ -127,7 +129,7 @@ func (b *board) drawPlaces(from worktime.Date, days int, width float64) drawnPla
 		field.Chain = append(field.Chain, string(id))
 	}
 	var quiet string
-	field.Courses, quiet = b.courses(field.Scale)
+	field.Courses, quiet = b.courses(field.Scale, !field.Labels)
 	picture := field.Draw()
 	field.Courses, field.Chain = nil, nil // they are drawn
 	return drawnPlaces{field, picture, quiet}

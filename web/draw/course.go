@@ -12,6 +12,7 @@ type layout struct {
 	blocks []laidBlock
 	bands  []laidBand
 	marks  []laidMark
+	agreed []laidAgreed
 	spots  map[string]spot
 }
 
@@ -38,6 +39,13 @@ type laidMark struct {
 	label string
 }
 
+// laidAgreed is a promise under its visit, or with its words in a lane of its own.
+type laidAgreed struct {
+	lane     int
+	from, to float64
+	words    string
+}
+
 // item is a visit or a mark on its way to a lane.
 type item struct {
 	visit *Visit
@@ -54,9 +62,12 @@ func (f Field) layOut(course Course) *layout {
 	l := &layout{spots: map[string]spot{}}
 	var ends []float64 // by lane: where the last thing in it ends
 	for _, it := range f.items(course) {
-		if it.mark != nil {
+		switch {
+		case it.mark != nil:
 			l.addMark(f, *it.mark, it.x, &ends)
-		} else {
+		case len(it.visit.Blocks) == 0:
+			l.addAgreed(f, it.visit.Agreed[0], it.x, &ends)
+		default:
 			l.addVisit(f, it.visit, &ends)
 		}
 	}
@@ -70,7 +81,11 @@ func (f Field) items(course Course) []item {
 	for k := range course.Visits {
 		v := &Visit{From: course.Visits[k].From, Until: course.Visits[k].Until}
 		v.Blocks = slices.DeleteFunc(slices.Clone(course.Visits[k].Blocks), func(b Block) bool { return !f.Scale.Shows(b.Start, b.Finish) })
+		v.Agreed = f.shown(course.Visits[k].Agreed)
 		if len(v.Blocks) == 0 {
+			for _, a := range v.Agreed {
+				items = append(items, item{visit: &Visit{Agreed: []Agreed{a}}, x: f.Scale.X(a.From)})
+			}
 			continue
 		}
 		slices.SortStableFunc(v.Blocks, func(a, b Block) int { return a.Start.Compare(b.Start) })
@@ -96,7 +111,7 @@ func (l *layout) addMark(f Field, m Mark, x float64, ends *[]float64) {
 	laid.lane = free(ends, laid.x-gateWidth/2, 1)
 	(*ends)[laid.lane] = laid.x - gateWidth/2 + width + gap
 	l.marks = append(l.marks, laid)
-	l.spots[m.Key] = spot{laneTop(laid.lane) + groundLine + 3, laid.x, laid.x, true}
+	l.spots[m.Key] = spot{laneTop(laid.lane) + chainLine, laid.x, laid.x, true}
 }
 
 func (l *layout) addVisit(f Field, v *Visit, ends *[]float64) {
@@ -114,11 +129,14 @@ func (l *layout) addVisit(f Field, v *Visit, ends *[]float64) {
 	for k := range laid {
 		b := &laid[k]
 		b.lane += base
-		l.spots[b.Key] = spot{laneTop(b.lane) + groundLine + 3, b.from, b.to, true}
+		l.spots[b.Key] = spot{laneTop(b.lane) + chainLine, b.from, b.to, true}
 		band.to = max(band.to, b.to)
 	}
 	for k, end := range inner {
 		(*ends)[base+k] = end
+	}
+	for _, a := range v.Agreed {
+		l.agreed = append(l.agreed, laidAgreed{lane: base, from: f.Scale.X(a.From), to: f.Scale.X(a.Until)})
 	}
 	l.blocks = append(l.blocks, laid...)
 	if !v.Until.IsZero() {
@@ -127,6 +145,25 @@ func (l *layout) addVisit(f Field, v *Visit, ends *[]float64) {
 		band.cut = !v.Until.Before(f.Scale.end)
 		l.bands = append(l.bands, band)
 	}
+}
+
+// shown is the promises that lie on the scale.
+func (f Field) shown(all []Agreed) []Agreed {
+	var shown []Agreed
+	for _, a := range all {
+		if f.Scale.Shows(a.From, a.Until) {
+			shown = append(shown, a)
+		}
+	}
+	return shown
+}
+
+// addAgreed gives a promise whose visit lies elsewhere a lane, with its words.
+func (l *layout) addAgreed(f Field, a Agreed, x float64, ends *[]float64) {
+	laid := laidAgreed{from: x, to: max(f.Scale.X(a.Until), x+4), words: cut(a.Words, 240)}
+	laid.lane = free(ends, x, 1)
+	(*ends)[laid.lane] = max(laid.to, x+textWidth(laid.words)) + gap
+	l.agreed = append(l.agreed, laid)
 }
 
 // fit works out a block's ends and how many of its words there is room for.
@@ -211,17 +248,11 @@ func (l *layout) height() float64 {
 // draw draws the course: bands first, then the bed line, blocks and gates.
 func (l *layout) draw(width float64, title string) template.HTML {
 	c := open("course", width, l.height(), title)
-	for _, b := range l.bands {
-		y := laneTop(b.lane) + 1
-		h := float64(b.lanes)*laneHeight - 3
-		c.put(`<path class="band" d="M`, b.from, ` `, y, `H`, b.to, `V`, y+h, `H`, b.from, `z"/>`)
-		if !b.cut {
-			c.put(`<path class="out" d="M`, b.to, ` `, y, `v`, h, `"/>`)
-		}
-	}
+	l.drawBands(c)
 	for _, b := range l.blocks {
 		l.drawBlock(c, b)
 	}
+	l.drawAgreed(c)
 	for _, m := range l.marks {
 		c.link(m.Href, m.Tip)
 		y := laneTop(m.lane) + groundLine
@@ -232,6 +263,35 @@ func (l *layout) draw(width float64, title string) template.HTML {
 		c.put(`</a>`)
 	}
 	return c.close()
+}
+
+// drawBands draws all bands as one, and the stops at their ends as one.
+func (l *layout) drawBands(c *canvas) {
+	bands, stops := &canvas{}, &canvas{}
+	for _, b := range l.bands {
+		y := laneTop(b.lane) + 1
+		h := float64(b.lanes)*laneHeight - 3
+		bands.put(`M`, b.from, ` `, y, `H`, b.to, `v`, h, `H`, b.from, `z`)
+		if !b.cut {
+			stops.put(`M`, b.to, ` `, y, `v`, h)
+		}
+	}
+	c.path("band", bands)
+	c.path("out", stops)
+}
+
+// drawAgreed draws what was promised: a thin bracket under the work, and the words of
+// what is elsewhere now.
+func (l *layout) drawAgreed(c *canvas) {
+	brackets := &canvas{}
+	for _, a := range l.agreed {
+		y := laneTop(a.lane) + agreedLine
+		brackets.put(`M`, a.from, ` `, y-3, `v4H`, a.to, `v-4`)
+		if a.words != "" {
+			c.text("by", a.from, y-7, a.words)
+		}
+	}
+	c.path("pr", brackets)
 }
 
 func (l *layout) drawBlock(c *canvas, b laidBlock) {

@@ -33,6 +33,14 @@ type Block struct {
 type Visit struct {
 	From, Until time.Time
 	Blocks      []Block
+	Agreed      []Agreed
+}
+
+// Agreed is when a visit was promised for. It is drawn thin under the visit, and in
+// words where the visit itself does not lie on the scale.
+type Agreed struct {
+	From, Until time.Time
+	Words       string
 }
 
 // Mark is a hold point on a course.
@@ -79,10 +87,12 @@ type DrawnCourse struct {
 // Heights of the field, in pixels. The style sheet keeps captions to theirs.
 const (
 	CaptionHeight = 26.0
-	laneHeight    = 30.0
+	laneHeight    = 34.0
 	blockTop      = 4.0
 	blockHeight   = 22.0
 	groundLine    = blockTop + blockHeight
+	chainLine     = groundLine + 2.5
+	agreedLine    = groundLine + 6
 	courseFoot    = 8.0
 	tail          = 80.0 // room to the right of the last day for its words
 )

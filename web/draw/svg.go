@@ -30,6 +30,13 @@ func (c *canvas) put(parts ...any) {
 // escaped writes text of people's making.
 func (c *canvas) escaped(s string) { c.b = append(c.b, template.HTMLEscapeString(s)...) }
 
+// path writes a path of a class, unless there is nothing in it.
+func (c *canvas) path(class string, d *canvas) {
+	if len(d.b) > 0 {
+		c.put(`<path class="`, class, `" d="`, string(d.b), `"/>`)
+	}
+}
+
 // text writes a line of text at a point.
 func (c *canvas) text(class string, x, y float64, s string) {
 	c.put(`<text`)
