@@ -69,6 +69,23 @@ func (j *Job) SetOff(trade ID, off []Closure) error {
 	return nil
 }
 
+// AddOff adds days on which a trade does not come, both included, to those it has.
+func (j *Job) AddOff(trade ID, off Closure) error {
+	t, err := j.trade(trade)
+	switch {
+	case err != nil:
+		return err
+	case off.To < off.From:
+		return refuse(ErrImpossible, "to", "put the earlier day first", "days off from %s to %s end before they begin", off.From, off.To)
+	case off.To-off.From >= longestAbsence:
+		return refuse(ErrImpossible, "to", "give a nearer day", "from %s to %s is longer than a year", off.From, off.To)
+	case t.isOff(off.From, off.To):
+		return refuse(ErrAlready, "from", "", "%s is off from %s to %s already", trade, off.From, off.To)
+	}
+	t.Off = append(t.Off, off)
+	return nil
+}
+
 func (j *Job) trade(id ID) (*Trade, error) {
 	for k := range j.Trades {
 		if j.Trades[k].ID == id {

@@ -24,7 +24,7 @@ var layers = [][]string{
 		"scheduler/planfile", "scheduler/compare", "scheduler/verify", "scheduler/randomjob", "scheduler/published",
 	},
 	{"scheduler/jobfile", "scheduler/levelling", "scheduler/selfcheck"},
-	{"scheduler/planner", "scheduler/solve"},
+	{"scheduler/planner", "scheduler/solve", "scheduler/trial"},
 	{"db", "db/private"},
 	{"db/dbtest", "api/attach", "api/office", "api/signin", "api/post", "web/draw", "web/fill"},
 	{"api/rights", "api/people"},
