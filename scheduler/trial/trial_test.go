@@ -176,8 +176,8 @@ func TestRefusals(t *testing.T) {
 		{"backwards", trial.Op{Off: &trial.Off{Trade: "cladding", From: date("2026-06-03"), To: date("2026-06-01")}}, scheduler.ErrImpossible, "change 1: days off from 2026-06-03 to 2026-06-01 end before they begin; put the earlier day first"},
 		{"a pin of nobody", trial.Op{Pin: &trial.Pin{Step: "clad", NotBefore: day("2026-06-01"), Reason: "why not"}}, scheduler.ErrIncomplete, ""},
 		{"no such build-up", trial.Op{Layer: &trial.Layer{BuildUp: "roof-skin", Layer: "boards"}}, scheduler.ErrNotFound, `change 1: no build-up is called "roof-skin"`},
-		{"no such layer", trial.Op{Layer: &trial.Layer{BuildUp: "wall-skin", Layer: "paint"}}, scheduler.ErrNotFound, `change 1: wall-skin has no layer called "paint"`},
-		{"behind itself", trial.Op{Layer: &trial.Layer{BuildUp: "wall-skin", Layer: "boards", After: "boards"}}, scheduler.ErrImpossible, "change 1: boards cannot lie behind itself; name another layer"},
+		{"no such layer", trial.Op{Layer: &trial.Layer{BuildUp: "wall-skin", Layer: "paint"}}, scheduler.ErrNotFound, `change 1: the build-up wall-skin has no layer "paint"`},
+		{"behind itself", trial.Op{Layer: &trial.Layer{BuildUp: "wall-skin", Layer: "boards", After: "boards"}}, scheduler.ErrImpossible, "change 1: a layer cannot come after itself; name another layer, or none for the first place"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := trial.Apply(read(t), []trial.Op{c.op})
