@@ -20,7 +20,7 @@ build: ## build bin/gaugerod
 run: postgres build ## start it with a database of its own and the demo job, and print the link
 	bin/gaugerod serve --first testdata/demo.job.yaml
 
-test: postgres programs ## all tests, with the race detector left to make soak
+test: postgres programs axe ## all tests, with the race detector left to make soak
 	$(GO) vet ./...
 	$(GO) test -timeout $(LIMIT) ./...
 
@@ -34,7 +34,7 @@ bench: postgres general ## the figures: solver, calendars, database, the service
 
 # The fault run over three instances: how long, and with GAUGEROD_SEED the same again.
 soak: export GAUGEROD_SOAK ?= 10m
-soak: postgres programs ## longer random tests, with the race detector, and the fault run
+soak: postgres programs axe ## longer random tests, with the race detector, and the fault run
 	$(GO) test -timeout 0 -count 1 -v -run Faults ./deploy/fleet
 	GAUGEROD_SOAK= RAPID_CHECKS=2000 GAUGEROD_HOSTILE=10000 $(GO) test -race -timeout 90m -count 1 ./...
 
@@ -43,7 +43,7 @@ check: ## linters, format, known vulnerabilities; builds them first, which takes
 	$(TOOL) golangci-lint run ./...
 	deploy/vulnerable
 
-.PHONY: postgres programs general
+.PHONY: postgres programs general axe
 postgres:
 	@$(NEED) postgres=postgresql
 
@@ -51,6 +51,10 @@ postgres:
 # that complete its command line, a browser, the proxy of deploy.
 programs: general
 	@$(NEED) glpsol=glpk-utils bash=bash zsh=zsh fish=fish chromium=chromium haproxy=haproxy
+
+# What looks pages over for people who see or hear otherwise, where npm is to be had.
+axe:
+	@$(NEED) npm axe-core@4.14.1 || echo 'Without it no page is held against axe-core.' >&2
 
 # A general solver, where it is to be had.
 general:

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"net/http"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
@@ -22,6 +23,7 @@ var shotsDir = os.Getenv("GAUGEROD_SHOTS")
 // browser is a real Chromium on the pages of a site.
 type browser struct {
 	*site
+	t    *testing.T
 	ctx  context.Context
 	base string
 }
@@ -35,18 +37,24 @@ var screens = []struct {
 
 func newBrowser(t *testing.T, s *site) *browser {
 	t.Helper()
-	server := httptest.NewServer(s.echo)
+	return newBrowserOver(t, s, s.echo, 90*time.Second)
+}
+
+// newBrowserOver is one that asks what stands before the pages, for as long as it may take.
+func newBrowserOver(t *testing.T, s *site, answers http.Handler, limit time.Duration) *browser {
+	t.Helper()
+	server := httptest.NewServer(answers)
 	t.Cleanup(server.Close)
 	// No sandbox: root and most containers cannot have one, and only our own pages are shown.
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("/usr/bin/chromium"), chromedp.DisableGPU, chromedp.NoSandbox,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
+	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewExecAllocator(ctx, options...)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	return &browser{site: s, ctx: ctx, base: server.URL}
+	return &browser{site: s, t: t, ctx: ctx, base: server.URL}
 }
 
 func (b *browser) do(a chromedp.Action[chromedp.Void]) {
