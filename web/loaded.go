@@ -48,6 +48,9 @@ func (p *Pages) static(c echo.Context) error {
 		return scheduler.ErrNotFound
 	}
 	kinds := map[string]string{".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".svg": "image/svg+xml"}
+	if name == "offline.js" {
+		c.Response().Header().Set("Service-Worker-Allowed", "/mine") // and nothing else
+	}
 	c.Response().Header().Set("Cache-Control", "public, max-age=31536000, immutable")
 	return c.Blob(http.StatusOK, kinds[path.Ext(name)], content)
 }

@@ -27,7 +27,9 @@ type minePage struct {
 	Said     string
 	Wrong    string // what is wrong with an answer that has no form on the page any more
 	Next     Line
-	Windows  []mineWindow
+	Made     Line         // when the page was made, for who reads it without a connection
+	First    []mineWindow // under way, and the next
+	Windows  []mineWindow // the others, folded
 	Others   []mineTask // steps in no window: legs of orders
 	Off      []Line
 	Revision int64
@@ -47,7 +49,12 @@ type mineWindow struct {
 	Before       string
 	After        string
 	Cautions     []scheduler.Caution
+	Open         []Line // what must not be covered
+	Brings       string
+	Gear         string
 	Tasks        []mineTask
+	Short        string // what wants an answer, for the line of a folded window
+	Revision     int64
 	From, Until  string // the days shown, for the form
 	Confirmed    bool
 	ConfirmAt    string // addresses of the forms
@@ -94,7 +101,7 @@ func (p *Pages) showMine(c echo.Context, status int, in mineForm) error {
 	if err != nil {
 		return err
 	}
-	pg, err := newMinePage(sheet, m, in)
+	pg, err := newMinePage(sheet, m, in, p.now())
 	if err != nil {
 		return err
 	}
@@ -107,14 +114,14 @@ var mineSayings = map[string]string{
 	"progress": "Your progress is recorded. Thank you.",
 }
 
-func newMinePage(s *office.Sheet, m *office.Mine, in mineForm) (*minePage, error) {
+func newMinePage(s *office.Sheet, m *office.Mine, in mineForm, now time.Time) (*minePage, error) {
 	l, err := layOut(s)
 	if err != nil {
 		return nil, err
 	}
 	v := mineWords{l.clockwork, l.begins, in}
 	pg := &minePage{
-		Frame: Frame{Title: m.Title + " · " + m.Job}, JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf), Revision: s.Revision,
+		Frame: Frame{Title: m.Title + " · " + m.Job, Scripts: []string{"mine.js"}}, Made: say(v.at(now)), JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf), Revision: s.Revision,
 	}
 	if next := m.Next(); next != nil {
 		pg.Next = say("Your next visit: "+next.Place+", ", heavy(v.stay(next.From, next.Until).Text()), ".")
@@ -127,7 +134,13 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm) (*minePage, error
 		for _, t := range w.Tasks {
 			shown[t.ID] = true
 		}
-		pg.Windows = append(pg.Windows, v.window(w))
+		seen := v.window(w)
+		seen.Revision = s.Revision
+		if w.Begun || w == m.Next() || seen.tells() {
+			pg.First = append(pg.First, seen)
+		} else {
+			pg.Windows = append(pg.Windows, seen)
+		}
 	}
 	for k := range m.Tasks {
 		if t := &m.Tasks[k]; !shown[t.ID] && t.State != scheduler.Complete {
@@ -145,12 +158,17 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm) (*minePage, error
 
 // tells says whether any form on the page says what is wrong with it.
 func (pg *minePage) tells() bool {
-	for k := range pg.Windows {
-		if w := &pg.Windows[k]; w.Confirm.Wrong != "" || w.Off.Wrong != "" || slices.ContainsFunc(w.Tasks, func(t mineTask) bool { return t.Form.Wrong != "" }) {
+	for k := range pg.First {
+		if pg.First[k].tells() {
 			return true
 		}
 	}
 	return slices.ContainsFunc(pg.Others, func(t mineTask) bool { return t.Form.Wrong != "" })
+}
+
+// tells says whether any form of a window says what is wrong with it.
+func (m *mineWindow) tells() bool {
+	return m.Confirm.Wrong != "" || m.Off.Wrong != "" || slices.ContainsFunc(m.Tasks, func(t mineTask) bool { return t.Form.Wrong != "" })
 }
 
 // mineWords puts what a trade sees into words.
@@ -183,6 +201,17 @@ func (v *mineWords) window(w *office.MyWindow) mineWindow {
 		say("Out by ", heavy(v.onEnd(w.OutForOthers).Text), ", and nobody else moves."),
 		say("Out by ", heavy(v.onEnd(w.OutForDue).Text), ", and the due days still hold."),
 	}
+	if w.TellBy != nil && !w.Begun && w.TellBy.After(v.begins) {
+		m.Says = append(m.Says, say("A change is told to you by ", v.on(*w.TellBy), ": the notice that you need."))
+	}
+	for _, l := range w.Open {
+		if l.Own {
+			m.Open = append(m.Open, say("Leave open when you go: ", heavy(l.Title), ". It has to be looked at before anybody covers it."))
+		} else {
+			m.Open = append(m.Open, say("Do not cover yet: ", heavy(l.Title), ". It has to be looked at and released first."))
+		}
+	}
+	m.Brings, m.Gear = listed(w.Brings), listed(w.Gear)
 	m.agreed(v, w)
 	for _, a := range w.Away {
 		m.Away = append(m.Away, say("You cannot come: ", v.run(a.From, a.To), "."))
@@ -213,6 +242,12 @@ func (m *mineWindow) agreed(v *mineWords, w *office.MyWindow) {
 	}
 	m.Moved = a.Moved
 	m.Confirmed = a.Confirmed != nil && !a.Moved
+	switch {
+	case a.Moved:
+		m.Short = "moved, please answer"
+	case m.Confirmed:
+		m.Short = "confirmed"
+	}
 	days := v.run(a.From, a.Until)
 	switch {
 	case a.Moved && a.Confirmed != nil:

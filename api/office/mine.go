@@ -38,8 +38,18 @@ type MyWindow struct {
 	Before       []string            `json:"before" nullable:"false" doc:"Trades that are done before you in this place."`
 	After        []string            `json:"after" nullable:"false"`
 	Cautions     []scheduler.Caution `json:"cautions" nullable:"false"`
+	Open         []MyLayer           `json:"open" nullable:"false" doc:"What somebody has to look at before it is covered, and has not yet."`
+	Brings       []string            `json:"brings" nullable:"false" doc:"What the layers that you put there are made of."`
+	Gear         []string            `json:"gear" nullable:"false" doc:"What is kept for you while you work."`
 	Agreed       *MyPromise          `json:"agreed,omitempty"`
 	Away         []MyAbsence         `json:"away" nullable:"false" doc:"Days on which you said that you cannot come."`
+}
+
+// MyLayer is a layer that nobody may cover yet, by the title of the step that puts it
+// there: one of one's own, or one that a step of one's own waits for.
+type MyLayer struct {
+	Title string `json:"title"`
+	Own   bool   `json:"own" doc:"You put it there, and somebody else covers it; if not, you cover it."`
 }
 
 // MyTask is a step of one's own.
@@ -191,6 +201,7 @@ func (v *mineView) window(w *scheduler.Window) MyWindow {
 		}
 	}
 	m.Agreed, m.Away = v.agreed(w), v.away(w)
+	m.Open, m.Brings, m.Gear = v.open(w), v.brings(w), v.gear(w)
 	return m
 }
 

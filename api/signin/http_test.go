@@ -129,7 +129,7 @@ func TestPrintedLinkSetsACookieAndLeavesTheAddress(t *testing.T) {
 	}
 	leads(t, b.ask("GET", "/sign-in", nil), "/")
 	gone := b.jar["gaugerod-session"]
-	if w := b.ask("POST", "/sign-out", nil); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/sign-in" || len(b.jar) > 0 {
+	if w := b.ask("POST", "/sign-out", nil); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/sign-in" || w.Header().Get("Clear-Site-Data") != `"storage"` || len(b.jar) > 0 {
 		t.Fatalf("sign-out: %d, %v", w.Code, b.jar)
 	}
 	b.jar[gone.Name] = gone

@@ -199,6 +199,8 @@ func (k *Keeper) leave(c echo.Context) error {
 	}
 	k.setCookie(c, CookieName, "", 0)
 	k.setCookie(c, pendingName, "", 0)
+	// What the browser keeps for reading without a connection goes too.
+	c.Response().Header().Set("Clear-Site-Data", `"storage"`)
 	return c.Redirect(http.StatusSeeOther, Path)
 }
 
