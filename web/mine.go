@@ -30,7 +30,7 @@ type minePage struct {
 	Made     Line         // when the page was made, for who reads it without a connection
 	First    []mineWindow // under way, and the next
 	Windows  []mineWindow // the others, folded
-	Others   []mineTask // steps in no window: legs of orders
+	Others   []mineTask   // steps in no window: legs of orders
 	Off      []Line
 	Revision int64
 }

@@ -29,6 +29,7 @@ type stepPage struct {
 	Floats   []Line
 	Needs    []readyEntry
 	Why      []whyEntry
+	Earlier  *earlierPart // nil: nothing to ask
 	Before   []waitEntry
 	After    []waitEntry
 	Holds    []Line // what it holds up
@@ -62,6 +63,7 @@ func (p *Pages) step(c echo.Context) error {
 	if pg.Attached, err = p.attached(c, b, s, ""); err != nil {
 		return err
 	}
+	pg.Earlier = p.earlier(c, b, s)
 	pg.say(c, b)
 	return p.render(c, http.StatusOK, pg)
 }
