@@ -46,6 +46,7 @@ var allPages = []page{
 	stepPage{},
 	tradePage{},
 	tradesPage{},
+	visitsPage{},
 	weekPage{},
 	wordsPage{},
 	youPage{},

@@ -29,6 +29,7 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.POST("/alerts/back", p.bringBack)
 	j.GET("/orders", p.orders)
 	j.GET("/trades", p.trades)
+	j.GET("/trades-over-time", p.tradesOverTime)
 	j.GET("/trades/:trade", p.trade)
 	j.POST("/trades/:trade/said", p.said)
 	j.GET("/issued", p.issued)

@@ -12,8 +12,9 @@ import (
 // tradesPage lists the trades with their next visit.
 type tradesPage struct {
 	Frame
-	Defs   template.HTML
-	Trades []tradeEntry
+	Defs     template.HTML
+	Trades   []tradeEntry
+	OverTime string // where the same is drawn
 }
 
 type tradeEntry struct {
@@ -34,7 +35,7 @@ func (p *Pages) trades(c echo.Context) error {
 }
 
 func newTradesPage(b *board) tradesPage {
-	pg := tradesPage{Frame: b.frame("Trades", "/trades"), Defs: b.defs()}
+	pg := tradesPage{Frame: b.frame("Trades", "/trades"), Defs: b.defs(), OverTime: b.link("/trades-over-time")}
 	for k := range b.Job.Trades {
 		t := &b.Job.Trades[k]
 		e := tradeEntry{Swatch: b.swatches()[t.ID], Trade: b.trade(t.ID)}

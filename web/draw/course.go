@@ -13,6 +13,7 @@ type layout struct {
 	bands  []laidBand
 	marks  []laidMark
 	agreed []laidAgreed
+	spans  []laidSpan
 	spots  map[string]spot
 }
 
@@ -46,10 +47,19 @@ type laidAgreed struct {
 	words    string
 }
 
-// item is a visit or a mark on its way to a lane.
+// laidSpan is a measured time in its lane.
+type laidSpan struct {
+	Span
+	lane     int
+	from, to float64
+	words    string
+}
+
+// item is a visit, a mark or a measured time on its way to a lane.
 type item struct {
 	visit *Visit
 	mark  *Mark
+	span  *Span
 	x     float64
 }
 
@@ -63,6 +73,8 @@ func (f Field) layOut(course Course) *layout {
 	var ends []float64 // by lane: where the last thing in it ends
 	for _, it := range f.items(course) {
 		switch {
+		case it.span != nil:
+			l.addSpan(f, *it.span, &ends)
 		case it.mark != nil:
 			l.addMark(f, *it.mark, it.x, &ends)
 		case len(it.visit.Blocks) == 0:
@@ -95,6 +107,12 @@ func (f Field) items(course Course) []item {
 		m := &course.Marks[k]
 		if f.Scale.Shows(m.At, m.At) {
 			items = append(items, item{mark: m, x: f.Scale.X(m.At)})
+		}
+	}
+	for k := range course.Spans {
+		s := &course.Spans[k]
+		if f.Scale.Shows(s.From, s.Until) {
+			items = append(items, item{span: s, x: f.Scale.X(s.From)})
 		}
 	}
 	slices.SortStableFunc(items, func(a, b item) int { return cmp.Compare(a.x, b.x) })
@@ -232,6 +250,9 @@ func (l *layout) trimBands() {
 		for _, m := range l.marks {
 			stop(m.lane, m.x-gateWidth/2)
 		}
+		for _, s := range l.spans {
+			stop(s.lane, s.from)
+		}
 	}
 }
 
@@ -253,6 +274,9 @@ func (l *layout) draw(width float64, title string) template.HTML {
 		l.drawBlock(c, b)
 	}
 	l.drawAgreed(c)
+	for _, s := range l.spans {
+		s.draw(c)
+	}
 	for _, m := range l.marks {
 		c.link(m.Href, m.Tip)
 		y := laneTop(m.lane) + groundLine

@@ -56,6 +56,15 @@ type Course struct {
 	Depth       int // how deep the place lies in its tree
 	Visits      []Visit
 	Marks       []Mark
+	Spans       []Span
+}
+
+// Span is a time that is measured and said in words: a time away, or one in which
+// somebody is booked twice.
+type Span struct {
+	From, Until time.Time
+	Words       string
+	Twice       bool
 }
 
 // Field is places over time.
