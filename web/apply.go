@@ -22,6 +22,11 @@ var errAgain = errors.New("the form has problems")
 // where what was said and what it moved is shown. A change that the domain does
 // not take comes back as errAgain with the problem in the form: nothing is kept.
 func (p *Pages) apply(c echo.Context, b *board, in *form, change func(*scheduler.Job) error, to, said string) error {
+	return p.applyTo(c, b, in, change, func() string { return to }, said)
+}
+
+// applyTo is apply where the page is known only when the change is made.
+func (p *Pages) applyTo(c echo.Context, b *board, in *form, change func(*scheduler.Job) error, to func() string, said string) error {
 	if !in.ok() {
 		return errAgain
 	}
@@ -36,7 +41,7 @@ func (p *Pages) apply(c echo.Context, b *board, in *form, change func(*scheduler
 	} else {
 		v.Set("as-of", b.AsOf.String())
 	}
-	path, fragment := to, ""
+	path, fragment := to(), ""
 	return c.Redirect(http.StatusSeeOther, b.base+path+"?"+v.Encode()+fragment)
 }
 
@@ -104,8 +109,8 @@ func moved(was *board, is *office.Sheet) int {
 var sayings = map[string]string{
 	"release": "Released.", "refuse": "Recorded as refused.", "book": "Booked.", "expect": "The latest word is recorded.",
 	"progress": "Progress recorded.", "undone": "The change was undone.",
-	"taken-back": "The record was taken back.",
-	"aside":      "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
+	"taken-back": "The record was taken back.", "kept": "It is kept.", "out": "It was taken out.",
+	"aside": "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
 	"issued": "The plan is issued.", "come": "Their word is recorded.", "cannot": "It is recorded that they cannot come; the plan keeps clear of these days.",
 }
 

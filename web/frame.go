@@ -45,6 +45,7 @@ var tabs = []struct{ title, path string }{
 	{"Trades", "/trades"},
 	{"Issued", "/issued"},
 	{"Layers", "/layers"},
+	{"The job", "/edit"},
 	{"History", "/history"},
 }
 

@@ -34,12 +34,15 @@ type page interface{ name() string }
 // a page, fails at the start.
 var allPages = []page{
 	alertsPage{},
+	editListPage{},
+	editPage{},
 	errorPage{},
 	historyPage{},
 	issuedPage{},
 	jobsPage{},
 	layersPage{},
 	minePage{},
+	modelPage{},
 	ordersPage{},
 	peoplePage{},
 	placesPage{},

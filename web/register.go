@@ -48,6 +48,15 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.GET("/attachments/:attachment", p.attachment)
 	j.POST("/attachments/:attachment/remove", p.removeAttachment)
 
+	j.GET("/edit", p.model)
+	j.GET("/edit/:kind", p.editList)
+	j.GET("/edit/:kind/:thing", p.editThing)
+	j.POST("/edit/:kind/:thing", p.keepThing)
+	j.GET("/edit/:kind/:thing/:part/:inner", p.editThing)
+	j.POST("/edit/:kind/:thing/:part/:inner", p.keepThing)
+	j.GET("/design/:kind/:thing", p.designThing)
+	j.POST("/design/:kind/:thing", p.keepDesign)
+
 	s := j.Group("/steps/:step")
 	s.GET("", p.step)
 	s.POST("/attach", p.attach)

@@ -164,6 +164,16 @@ var Pages = Table{
 
 	"GET /jobs/:job/revisions/:revision/file": Seated,
 
+	// The job itself: everybody reads it, each kind of thing is changed at one address.
+	"GET /jobs/:job/edit":                            Seated,
+	"GET /jobs/:job/edit/:kind":                      Seated,
+	"GET /jobs/:job/edit/:kind/:thing":               Owner,
+	"POST /jobs/:job/edit/:kind/:thing":              Owner,
+	"GET /jobs/:job/edit/:kind/:thing/:part/:inner":  Owner,
+	"POST /jobs/:job/edit/:kind/:thing/:part/:inner": Owner,
+	"GET /jobs/:job/design/:kind/:thing":             Design, // build-ups, waits, hold points
+	"POST /jobs/:job/design/:kind/:thing":            Design,
+
 	"GET /mine":                                      Link,
 	"POST /mine/windows/:window/confirm":             Link,
 	"POST /mine/windows/:window/cannot-come":         Link,

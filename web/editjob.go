@@ -1,0 +1,259 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"gaugerod/scheduler"
+	"gaugerod/scheduler/jobfile"
+)
+
+// modelPage is the way into the job's model: how much there is of what, and what is
+// still missing.
+type modelPage struct {
+	Frame
+	Site    string
+	Kinds   []kindEntry
+	Missing []Line
+}
+
+type kindEntry struct {
+	Title, Says, Href, Add string
+	Count                  int
+}
+
+func (modelPage) name() string { return "model" }
+
+// editListPage is the things of one kind.
+type editListPage struct {
+	Frame
+	Says, Here, Query, Add string
+	AsOf                   string
+	All                    []editEntry
+	Found, Of              int
+	Next                   string
+	Back                   Part
+}
+
+type editEntry struct{ Title, Name, Says, Href string }
+
+func (editListPage) name() string { return "editlist" }
+
+func (p *Pages) model(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	pg := modelPage{Frame: b.frame("The job", "/edit"), Missing: b.missing()}
+	if b.may("/edit/:kind/:thing") {
+		pg.Site = b.link(siteKind.address("itself"))
+	}
+	for k := range kinds {
+		kind := &kinds[k]
+		v, _ := jobfile.Find(b.Job, kind.section)
+		e := kindEntry{Title: kind.many, Says: kind.says, Href: b.link("/edit/" + kind.section), Count: len(v.Keys) + len(v.List)}
+		if b.mayChange(kind) {
+			e.Add = b.link(kind.address(newThing))
+		}
+		pg.Kinds = append(pg.Kinds, e)
+	}
+	pg.say(c, b)
+	return p.render(c, http.StatusOK, pg)
+}
+
+func (b *board) mayChange(k *kindOf) bool {
+	if k.design {
+		return b.may("/design/:kind/:thing")
+	}
+	return b.may("/edit/:kind/:thing")
+}
+
+// mostMissing is how many things of a sort are named before the rest is counted.
+const mostMissing = 8
+
+// missing is what the job does not say yet, in sentences.
+func (b *board) missing() []Line {
+	var lines []Line
+	for _, c := range []struct {
+		n    int
+		says string
+	}{
+		{len(b.Job.People), "Nobody is on the job yet: add the people who decide, release and are told."},
+		{len(b.Job.Trades), "There is no trade yet."},
+		{len(b.Job.Places), "There is no place yet."},
+		{len(b.Job.Tasks) + len(b.Job.Typicals), "There is no work yet: add a task, or begin with typicals."},
+	} {
+		if c.n == 0 {
+			lines = append(lines, say(c.says))
+		}
+	}
+	var noTrade, noPlace []Part
+	for k := range b.Job.Tasks {
+		t := &b.Job.Tasks[k]
+		at := Part{Text: t.Title, Href: b.link("/steps/" + string(t.ID))}
+		if len(t.Trades) == 0 {
+			noTrade = append(noTrade, at)
+		}
+		if len(t.Places) == 0 {
+			noPlace = append(noPlace, at)
+		}
+	}
+	var loose []Part
+	followed := map[scheduler.ID]bool{}
+	for k := range b.Plan.Waits {
+		followed[b.Plan.Waits[k].FromID] = true
+	}
+	for k := range b.Plan.Steps {
+		if s := &b.Plan.Steps[k]; !followed[s.ID] {
+			loose = append(loose, b.step(s.ID))
+		}
+	}
+	add := func(words string, all []Part) {
+		if len(all) == 0 {
+			return
+		}
+		l := say(words + " ")
+		for k, p := range all[:min(len(all), mostMissing)] {
+			if k > 0 {
+				l = append(l, say(", ")...)
+			}
+			l = append(l, p)
+		}
+		if n := len(all) - mostMissing; n > 0 {
+			l = append(l, say(" and "+strconv.Itoa(n)+" more")...)
+		}
+		lines = append(lines, append(l, say(".")...))
+	}
+	add("No trade does:", noTrade)
+	add("No place is given for:", noPlace)
+	if len(loose) > 1 { // the last step of a job is one
+		add("Nothing comes after:", loose)
+	}
+	return lines
+}
+
+// mostListed is how many things a page lists.
+const mostListed = 150
+
+func (p *Pages) editList(c echo.Context) error {
+	b, err := p.board(c)
+	if err != nil {
+		return err
+	}
+	kind := findKind(kinds, c.Param("kind"))
+	if kind == nil {
+		return scheduler.ErrNotFound
+	}
+	pg := editListPage{
+		Frame: b.frame(kind.many, "/edit"), Says: kind.says, Here: b.base + "/edit/" + kind.section, Query: strings.TrimSpace(c.QueryParam("q")),
+		AsOf: c.QueryParam("as-of"), Back: Part{Text: "The job", Href: b.link("/edit")},
+	}
+	v, _ := jobfile.Find(b.Job, kind.section)
+	at := ""
+	if b.mayChange(kind) {
+		at, pg.Add = kind.address(""), b.link(kind.address(newThing))
+	}
+	all := b.entries(v, at)
+	pg.Of = len(all)
+	words := strings.Fields(strings.ToLower(pg.Query))
+	for _, e := range all {
+		if containsAll(strings.ToLower(e.Title+" "+e.Name+" "+e.Says), words) {
+			pg.All = append(pg.All, e)
+		}
+	}
+	pg.Found = len(pg.All)
+	from, err := strconv.Atoi(c.QueryParam("from"))
+	if err != nil || from < 0 || from > len(pg.All) {
+		from = 0
+	}
+	pg.All = pg.All[from:]
+	if len(pg.All) > mostListed {
+		pg.All = pg.All[:mostListed]
+		q := url.Values{"from": {strconv.Itoa(from + mostListed)}}
+		for key, value := range map[string]string{"q": pg.Query, "as-of": pg.AsOf} {
+			if value != "" {
+				q.Set(key, value)
+			}
+		}
+		pg.Next = pg.Here + "?" + q.Encode()
+	}
+	pg.say(c, b)
+	return p.render(c, http.StatusOK, pg)
+}
+
+func containsAll(text string, words []string) bool {
+	for _, w := range words {
+		if !strings.Contains(text, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// entries lists the things of a section; at is what their addresses begin with, empty:
+// they cannot be changed.
+func (b *board) entries(section jobfile.Value, at string) []editEntry {
+	var all []editEntry
+	add := func(name, last string, v jobfile.Value) {
+		e := editEntry{Title: thingTitle(v), Name: name, Says: summary(v)}
+		if e.Title == "" {
+			e.Title, e.Says = e.Says, ""
+		}
+		if at != "" {
+			e.Href = b.link(at + url.PathEscape(last))
+		}
+		all = append(all, e)
+	}
+	for _, e := range section.Keys {
+		add(e.Key, e.Key, e.Value)
+	}
+	for k := range section.List {
+		add("", section.List[k].Mark(), section.List[k])
+	}
+	return all
+}
+
+// summary is what a thing says besides its title, on a line.
+func summary(v jobfile.Value) string {
+	const most = 160
+	var parts []string
+	for _, e := range v.Keys {
+		if e.Key == "title" || e.Key == "name" || e.Key == "why" {
+			continue
+		}
+		parts = append(parts, strings.ReplaceAll(e.Key, "-", " ")+" "+inWords(e.Value))
+	}
+	s := strings.Join(parts, ", ")
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most]) + "…"
+	}
+	return s
+}
+
+func inWords(v jobfile.Value) string {
+	switch v.Is {
+	case jobfile.List:
+		words := make([]string, len(v.List))
+		for k := range v.List {
+			words[k] = inWords(v.List[k])
+		}
+		return strings.Join(words, " and ")
+	case jobfile.Keys:
+		words := make([]string, len(v.Keys))
+		for k, e := range v.Keys {
+			words[k] = e.Key
+			if e.Value.Is == jobfile.Word {
+				words[k] += " of " + e.Value.Word
+			}
+		}
+		return strings.Join(words, ", ")
+	}
+	if v.Word == "true" {
+		return "yes"
+	}
+	return v.Word
+}
