@@ -19,6 +19,7 @@ type RevisionLine struct {
 	Who      string    `json:"who"`
 	Undoes   *int64    `json:"undoes,omitempty" doc:"The revision that this one undid."`
 	UndoneBy *int64    `json:"undone_by,omitempty" doc:"The revision that undid this one and still stands."`
+	Note     string    `json:"note,omitempty" doc:"What the change was as a whole, in words, where that is known: an adopted trial."`
 }
 
 // RevisionsBody is the newest changes of a job, the newest first.
@@ -59,7 +60,7 @@ func (s *Server) listRevisions(ctx context.Context, in *struct {
 	}
 	out := &struct{ Body RevisionsBody }{RevisionsBody{Revisions: make([]RevisionLine, 0, len(all))}}
 	for _, r := range all {
-		out.Body.Revisions = append(out.Body.Revisions, RevisionLine{Revision: r.Number, At: r.At, Who: r.Who, Undoes: r.Undoes, UndoneBy: r.UndoneBy})
+		out.Body.Revisions = append(out.Body.Revisions, RevisionLine{Revision: r.Number, At: r.At, Who: r.Who, Undoes: r.Undoes, UndoneBy: r.UndoneBy, Note: r.Note})
 	}
 	return out, nil
 }

@@ -15,7 +15,7 @@ import (
 // those that others refer to first.
 var archived = []string{
 	"account", "seat", "trade_link", "sign_in_link",
-	"revision", "change", "receipt", "plan", "attachment", "issued_plan", "shown_window",
+	"revision", "change", "receipt", "plan", "attachment", "issued_plan", "shown_window", "trial",
 }
 
 // leftOut is every table that it does not hold, and why.

@@ -153,6 +153,7 @@ type draft struct {
 	job    *scheduler.Job
 	tables []decoded // the rows of the job, with their orders; nil: still to be made
 	undoes int64     // the revision that is undone by it, 0: none
+	note   string    // what the change as a whole is, in words; empty: its lines say it
 
 	// also is what else the new revision brings, in the same transaction; may be nil.
 	also func(ctx context.Context, tx pgx.Tx, revision int64) error
@@ -193,7 +194,7 @@ func (s *Store) write(ctx context.Context, tx pgx.Tx, e Edit, before *state, aft
 	if err != nil {
 		return 0, nil, err
 	}
-	if err := keepHistory(batch, next, e, now, after.undoes, was, before.tables, after.tables, differences); err != nil {
+	if err := keepHistory(batch, next, e, now, after, was, before.tables, differences); err != nil {
 		return 0, nil, err
 	}
 	keepReceipt(batch, job.ID, e, next.Revision, now)

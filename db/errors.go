@@ -51,7 +51,7 @@ func explain(err error) error {
 	}
 	switch class := refused.Code[:2]; {
 	case refused.ConstraintName == "plan_job_fkey", refused.ConstraintName == "comparison_job_fkey",
-		refused.ConstraintName == "attachment_job_fkey":
+		refused.ConstraintName == "attachment_job_fkey", refused.ConstraintName == "trial_job_fkey":
 		return fmt.Errorf("the job of the %s is %w", refused.TableName, scheduler.ErrNotFound)
 	case class == "23":
 		return &RefusedError{Constraint: refused.ConstraintName, Table: refused.TableName, cause: err}

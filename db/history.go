@@ -73,12 +73,12 @@ const insertHistory = `
 	FROM json_populate_recordset(NULL::change, $2::json)`
 
 const insertRevision = `
-	INSERT INTO revision (job, revision, at, who, account, link, undoes, delta)
-	VALUES ($1, $2, $3, $4, nullif($5, $8::uuid), nullif($6, $8::uuid), nullif($7, 0::bigint), $9::text::jsonb)`
+	INSERT INTO revision (job, revision, at, who, account, link, undoes, delta, note)
+	VALUES ($1, $2, $3, $4, nullif($5, $8::uuid), nullif($6, $8::uuid), nullif($7, 0::bigint), $9::text::jsonb, $10)`
 
 // keepHistory adds what a change did, for people to read and for the way back.
-func keepHistory(batch *pgx.Batch, next Word, e Edit, now time.Time, undoes int64, was [][]row, before, after []decoded, differences []difference) error {
-	lines, err := historyOf(next.Job, before, after, differences)
+func keepHistory(batch *pgx.Batch, next Word, e Edit, now time.Time, after draft, was [][]row, before []decoded, differences []difference) error {
+	lines, err := historyOf(next.Job, before, after.tables, differences)
 	if err != nil {
 		return err
 	}
@@ -97,7 +97,7 @@ func keepHistory(batch *pgx.Batch, next Word, e Edit, now time.Time, undoes int6
 		return err
 	}
 	batch.Queue(insertHistory, string(next.Job), string(read), next.Revision, now, e.By.Name)
-	batch.Queue(insertRevision, string(next.Job), next.Revision, now, e.By.Name, e.By.Account, e.By.Link, undoes, uuid.Nil, string(back))
+	batch.Queue(insertRevision, string(next.Job), next.Revision, now, e.By.Name, e.By.Account, e.By.Link, after.undoes, uuid.Nil, string(back), after.note)
 	return nil
 }
 

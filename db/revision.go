@@ -20,6 +20,7 @@ type Revision struct {
 	Link     *uuid.UUID // the private link through which a trade made it
 	Undoes   *int64     // the revision that it undid
 	UndoneBy *int64     // the revision that undid it and still stands
+	Note     string     // what it was as a whole, in words; empty: its lines say it
 }
 
 // By says whether it was this author's change.
@@ -32,7 +33,7 @@ func (s *Store) Revisions(ctx context.Context, id scheduler.ID, before int64, li
 		SELECT r.revision, r.at, r.who, r.account, r.link, r.undoes, (
 			SELECT max(u.revision) FROM revision u
 			WHERE u.job = r.job AND u.undoes = r.revision
-			AND NOT EXISTS (SELECT FROM revision x WHERE x.job = u.job AND x.undoes = u.revision))
+			AND NOT EXISTS (SELECT FROM revision x WHERE x.job = u.job AND x.undoes = u.revision)), r.note
 		FROM revision r
 		WHERE r.job = $1 AND ($2 = 0 OR r.revision < $2)
 		ORDER BY r.revision DESC

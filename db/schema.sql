@@ -741,6 +741,7 @@ CREATE TABLE revision (
     link uuid,
     undoes bigint,
     delta jsonb NOT NULL,
+    note text NOT NULL DEFAULT ''::text,
     CONSTRAINT revision_pkey PRIMARY KEY (job, revision),
     CONSTRAINT revision_job_fkey FOREIGN KEY (job) REFERENCES job(id),
     CONSTRAINT revision_by_somebody CHECK ((who <> ''::text)),
@@ -752,6 +753,7 @@ COMMENT ON COLUMN revision.account IS 'The account that made it, where one did';
 COMMENT ON COLUMN revision.link IS 'The private link through which a trade made it';
 COMMENT ON COLUMN revision.undoes IS 'The revision that this one undid';
 COMMENT ON COLUMN revision.delta IS 'By table: "was" has the rows that went or changed, "is" those that came or changed. Empty for the revision that made the job';
+COMMENT ON COLUMN revision.note IS 'What the change as a whole was, in words, where somebody said so';
 CREATE INDEX revision_by_undone ON public.revision USING btree (job, undoes) WHERE (undoes IS NOT NULL);
 
 CREATE TABLE search (
@@ -1030,6 +1032,36 @@ CREATE TABLE trade_period (
     CONSTRAINT trade_period_weekday CHECK (((weekday >= 0) AND (weekday <= 6)))
 );
 COMMENT ON TABLE trade_period IS 'The working periods of a trade''s own week';
+
+CREATE TABLE trial (
+    job short_name NOT NULL,
+    number integer NOT NULL,
+    title text NOT NULL,
+    ops jsonb NOT NULL,
+    version integer NOT NULL,
+    made_at timestamp with time zone NOT NULL,
+    made_by text NOT NULL,
+    made_account uuid,
+    changed_at timestamp with time zone NOT NULL,
+    key text,
+    adopted bigint,
+    thrown_at timestamp with time zone,
+    CONSTRAINT trial_pkey PRIMARY KEY (job, number),
+    CONSTRAINT trial_job_fkey FOREIGN KEY (job) REFERENCES job(id),
+    CONSTRAINT trial_asked_once UNIQUE (job, key),
+    CONSTRAINT trial_by_somebody CHECK ((made_by <> ''::text)),
+    CONSTRAINT trial_counted CHECK (((number > 0) AND (version > 0))),
+    CONSTRAINT trial_ends_once CHECK ((num_nonnulls(adopted, thrown_at) <= 1)),
+    CONSTRAINT trial_ops_listed CHECK ((jsonb_typeof(ops) = 'array'::text)),
+    CONSTRAINT trial_titled CHECK (((title <> ''::text) AND (length(title) <= 200)))
+);
+COMMENT ON TABLE trial IS 'A list of changes tried on a job. Its plan is made when somebody looks; nothing of it counts until it is adopted';
+COMMENT ON COLUMN trial.number IS 'Counted within the job; that of a trial thrown away is not used again';
+COMMENT ON COLUMN trial.ops IS 'The changes, in the order in which they are applied';
+COMMENT ON COLUMN trial.version IS '1 when it is made, one more with each change of it';
+COMMENT ON COLUMN trial.key IS 'The name of the request that made it, so that it is not made twice';
+COMMENT ON COLUMN trial.adopted IS 'The revision of the job in which its changes were made; null: they were not';
+COMMENT ON COLUMN trial.thrown_at IS 'When it was thrown away';
 
 CREATE TABLE typical (
     job short_name NOT NULL,

@@ -37,6 +37,7 @@ type change struct {
 	Revision  int64
 	At        Part
 	Who       string
+	Note      string // what it was as a whole; empty: its lines say it
 	Lines     []changeLine
 	More, All int
 	File      string // the job as it was then
@@ -173,6 +174,7 @@ func (ch *change) standing(b *board, r *db.Revision) {
 	if r.UndoneBy != nil {
 		ch.UndoneBy = *r.UndoneBy
 	}
+	ch.Note = upper(r.Note)
 	mine := b.visitor.Owns() || r.By(b.visitor.Author())
 	ch.Undoable = r.UndoneBy == nil && r.Number > 1 && mine && b.may("/undo")
 }

@@ -41,6 +41,7 @@ type memory struct {
 	lines    []db.HistoryLine
 	sent     map[string]*db.IssuedPlan         // by letter
 	shown    map[scheduler.ID][]db.ShownWindow // by trade
+	trials
 }
 
 var errNoPlan = scheduler.ErrNotFound

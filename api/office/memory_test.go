@@ -8,6 +8,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/rs/zerolog"
 
+	"gaugerod/api/office"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
@@ -21,6 +22,8 @@ type memory struct {
 	plans map[db.PlanOf]kept
 	sent  map[string]*db.IssuedPlan
 	shown map[scheduler.ID][]db.ShownWindow // by trade
+
+	office.Trials // nil: the tests of trials that keep something are those of db
 
 	failSave, failLoad, failClaim error
 	heard                         chan func(db.Word) // who listens

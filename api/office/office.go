@@ -39,6 +39,7 @@ type Store interface {
 	Show(ctx context.Context, job, trade scheduler.ID, revision int64, show func(kept []db.ShownWindow, at time.Time) []db.ShownWindow) ([]db.ShownWindow, error)
 	Plans
 	Queue
+	Trials
 	Listen(ctx context.Context, heard func(db.Word)) error
 }
 
@@ -87,6 +88,7 @@ type Office struct {
 	running sync.WaitGroup
 	loads   singleflight.Group
 	slots   slots
+	tried   triedShelf
 	asked   atomic.Int64  // how often anything was asked of it
 
 	mu       sync.Mutex
