@@ -23,7 +23,7 @@ type memory struct {
 	sent  map[string]*db.IssuedPlan
 	shown map[scheduler.ID][]db.ShownWindow // by trade
 
-	office.Trials // nil: the tests of trials that keep something are those of db
+	trialStore // nil: the tests of trials that keep something are those of db
 
 	failSave, failLoad, failClaim error
 	heard                         chan func(db.Word) // who listens
@@ -255,3 +255,6 @@ func (m *memory) Listen(ctx context.Context, heard func(db.Word)) error {
 	<-ctx.Done()
 	return ctx.Err()
 }
+
+// trialStore is office.Trials under a name that is not that of one of its methods.
+type trialStore interface{ office.Trials }
