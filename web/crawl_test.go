@@ -61,7 +61,7 @@ func TestEveryPageIsSoundAndEveryLinkLeadsSomewhere(t *testing.T) {
 }
 
 // links is where a page leads, without what leads into itself.
-func links(t *testing.T, path string, doc *html.Node) []string {
+func links(t testing.TB, path string, doc *html.Node) []string {
 	base, err := url.Parse(path)
 	if err != nil {
 		t.Fatal(err)

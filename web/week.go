@@ -19,6 +19,9 @@ type weekPage struct {
 	Earlier, Later string
 	ThisWeek       string // empty on this week's own page
 	Opening        []Line
+	Search         Line // how far a better plan is looked for, empty: it is not
+	Promises       promisePart
+	Weeks          []aheadEntry
 	Grave          []alertEntry
 	OtherAlerts    Line
 	Ahead, Coming  []workEntry
@@ -66,6 +69,15 @@ func (p *Pages) week(c echo.Context) error {
 		}
 	}
 	pg := newWeekPage(b, b.weekOf(day))
+	if b.query == "" {
+		searches, err := p.office.Searches(c.Request().Context(), b.Job.ID, 1)
+		if err != nil {
+			return err
+		}
+		if len(searches) > 0 && searches[0].Revision == b.Revision {
+			pg.Search = b.searched(&searches[0])
+		}
+	}
 	pg.say(c, b)
 	return p.render(c, http.StatusOK, pg)
 }
@@ -79,7 +91,7 @@ func newWeekPage(b *board, w week) weekPage {
 		Opening: b.opening(),
 		Stops:   b.stops(w), Days: b.whoComes(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
 		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), Clocks: b.clocks(),
-		MoveOn: b.moveOnForm(),
+		MoveOn: b.moveOnForm(), Promises: b.weekBefore(w), Weeks: b.lookAhead(w),
 	}
 	if w.monday != b.weekOf(b.AsOf).monday {
 		pg.Title, pg.ThisWeek = "One week", b.link("")
