@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"gaugerod/api/office"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -23,8 +24,7 @@ func TestWhatBecameOfPromises(t *testing.T) {
 		}
 		return d
 	}
-	b.AsOf = day("2026-06-22")
-	w := b.weekOf(b.AsOf)
+	w := b.weekOf(day("2026-06-22"))
 	fate := func(state scheduler.State, finish string) *scheduler.PlannedStep {
 		from := day(finish).At(0, b.zone).Time(b.zone)
 		return &scheduler.PlannedStep{
@@ -55,9 +55,7 @@ func TestWhatBecameOfPromises(t *testing.T) {
 				{Trade: "t", Place: "p", Steps: []scheduler.ID{"s"}, From: day("2026-06-17"), Until: day("2026-06-19")},
 				{Trade: "t", Place: "p", Steps: []scheduler.ID{"s"}, From: day("2026-06-10"), Until: day("2026-06-12")}, // another week's
 			}
-			sheet := *b.Sheet
-			sheet.Job = &job
-			b.Sheet = &sheet
+			b.Sheet = &office.Sheet{Job: &job, Plan: b.Plan, Network: b.Network, AsOf: day("2026-06-22")}
 			got := b.weekBefore(w)
 			if len(got.Each) != 1 || got.Each[0].Word != c.word || got.Each[0].Good != c.good {
 				t.Fatalf("it became %+v", got.Each)
