@@ -111,7 +111,7 @@ var sayings = map[string]string{
 	"progress": "Progress recorded.", "undone": "The change was undone.",
 	"taken-back": "The record was taken back.", "kept": "It is kept.", "out": "It was taken out.",
 	"aside": "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
-	"issued": "The plan is issued.", "come": "Their word is recorded.", "cannot": "It is recorded that they cannot come; the plan keeps clear of these days.",
+	"layer": "The new order of layers is kept.", "issued": "The plan is issued.", "come": "Their word is recorded.", "cannot": "It is recorded that they cannot come; the plan keeps clear of these days.",
 }
 
 // say tells on the page what was just changed and what became of the plan.

@@ -139,18 +139,31 @@ func (pg *issuedPage) compared(b *board, letter string, c *compare.Comparison) {
 		pg.Says = []Line{say("Nothing has moved since.")}
 		return
 	}
+	pg.Says, pg.Calls, pg.Moves = b.compareSays(c), b.callsOf(c), b.moves(c)
+}
+
+// compareSays is what became of the finish and the due days.
+func (b *board) compareSays(c *compare.Comparison) (says []Line) {
+	if c.Nothing() {
+		return []Line{say("No day moves.")}
+	}
 	if c.Finish.Later == 0 {
-		pg.Says = append(pg.Says, say("The finish stays on ", b.onDate(c.Finish.Is), "."))
+		says = append(says, say("The finish stays on ", b.onDate(c.Finish.Is), "."))
 	} else {
-		pg.Says = append(pg.Says, say("The finish moves from ", b.onDate(c.Finish.Was), " to ", heavy(b.date(c.Finish.Is)), ", "+later(c.Finish)+"."))
+		says = append(says, say("The finish moves from ", b.onDate(c.Finish.Was), " to ", heavy(b.date(c.Finish.Is)), ", "+later(c.Finish)+"."))
 	}
 	for _, d := range c.Dues {
 		verdict := "which keeps its due day, "
 		if d.Missed {
 			verdict = "after its due day, "
 		}
-		pg.Says = append(pg.Says, say(d.Title+" moves from ", b.onDate(d.Was), " to ", heavy(b.date(d.Is)), ", "+verdict, b.onDate(d.By), "."))
+		says = append(says, say(d.Title+" moves from ", b.onDate(d.Was), " to ", heavy(b.date(d.Is)), ", "+verdict, b.onDate(d.By), "."))
 	}
+	return says
+}
+
+// callsOf is whom to tell of what has moved.
+func (b *board) callsOf(c *compare.Comparison) (calls []callEntry) {
 	for _, call := range c.Calls {
 		who := say(b.trade(call.Who))
 		if len(call.People) > 0 {
@@ -160,9 +173,9 @@ func (pg *issuedPage) compared(b *board, letter string, c *compare.Comparison) {
 			}
 			who = say(who, " ("+listed(names)+")")
 		}
-		pg.Calls = append(pg.Calls, callEntry{Who: who, First: b.onDate(call.First), Sentence: call.Sentence})
+		calls = append(calls, callEntry{Who: who, First: b.onDate(call.First), Sentence: call.Sentence})
 	}
-	pg.Moves = b.moves(c)
+	return calls
 }
 
 func later(d compare.DayMove) string {

@@ -3,7 +3,6 @@ package web
 import (
 	"html/template"
 	"net/http"
-	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -12,34 +11,43 @@ import (
 	"gaugerod/web/draw"
 )
 
-// layersPage is every build-up at each of its places, as a section.
+// layersPage is every build-up, drawn once, with how far it has come at its places.
 type layersPage struct {
 	Frame
 	Defs     template.HTML
-	Sections []sectionEntry
+	BuildUps []buildUpEntry
 	Keys     []layerKey
 }
 
-type sectionEntry struct {
-	Title, Place, Outward string
-	Picture               template.HTML
-	Layers                []layerEntry
+// buildUpEntry is one build-up, drawn as it stands at one of its places.
+type buildUpEntry struct {
+	ID, Title string
+	Lead      []Line // how the places stand to each other
+	Place     string // the one that is drawn
+	Outward   string
+	Scale     string // what is not to scale
+	Picture   template.HTML
+	Smalls    []smallEntry
+	Left      Line // places that are not drawn
+	Layers    []layerEntry
+	Order     string // where the order is changed, empty: the reader may not
 }
 
-type layerEntry struct {
-	Number   string
-	Title    string
-	Material string // with its thickness
-	Step     Part
-	State    string // one word or two
-	Class    string
-	Says     Line
-	Seen     Line
-	Source   string
+// smallEntry is a place beside the others.
+type smallEntry struct {
+	Place   string
+	Href    string
+	Here    bool
+	Odd     bool
+	Picture template.HTML
+	Says    string
 }
 
 type layerKey struct {
-	Class, Word, Means string
+	Sign  template.HTML
+	Class string
+	Word  string
+	Means string
 }
 
 func (layersPage) name() string { return "layers" }
@@ -49,136 +57,127 @@ func (p *Pages) layers(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return p.render(c, http.StatusOK, newLayersPage(b))
+	pg := newLayersPage(b, scheduler.ID(c.QueryParam("at")))
+	pg.say(c, b)
+	return p.render(c, http.StatusOK, pg)
 }
 
-func newLayersPage(b *board) layersPage {
-	pg := layersPage{Frame: b.frame("Layers", "/layers"), Keys: layerKeys}
-	var used []int
+// newLayersPage draws each build-up as it stands at the place that was asked for,
+// where it has that place.
+func newLayersPage(b *board, at scheduler.ID) layersPage {
+	pg := layersPage{Frame: b.frame("Layers", "/layers"), Keys: layerKeys()}
+	v := b.layerView()
 	for k := range b.Job.BuildUps {
-		u := &b.Job.BuildUps[k]
-		for n := range u.Layers {
-			used = append(used, n*3+1)
-		}
-		for _, place := range u.Places {
-			pg.Sections = append(pg.Sections, b.section(u, place))
-		}
+		pg.BuildUps = append(pg.BuildUps, v.buildUp(&b.Job.BuildUps[k], at))
 	}
-	pg.Defs = draw.Defs(used)
+	pg.Defs = draw.Defs(v.used())
 	return pg
 }
 
-var layerWords = [...]string{
-	draw.ToCome: "must wait", draw.Next: "next", draw.Bare: "on, open", draw.Covered: "covered", draw.CoveredUnseen: "covered unseen",
-}
-
-var layerClasses = [...]string{draw.ToCome: "lt", draw.Next: "ln", draw.Bare: "lb", draw.Covered: "lc", draw.CoveredUnseen: "lu"}
-
-var layerKeys = []layerKey{
-	{"lt", layerWords[draw.ToCome], "something before it is not done"},
-	{"ln", layerWords[draw.Next], "nothing stops it, or it is being laid"},
-	{"lb", layerWords[draw.Bare], "laid, and nothing over it yet"},
-	{"lc", layerWords[draw.Covered], "the next layer is over it"},
-	{"lu", layerWords[draw.CoveredUnseen], "covered before somebody released it"},
-}
-
-func (b *board) section(u *scheduler.BuildUp, place scheduler.ID) sectionEntry {
-	e := sectionEntry{Title: u.Title, Place: b.place(place), Outward: u.Outward}
-	var drawn []draw.Layer
-	for k := range u.Layers {
-		l := &u.Layers[k]
-		state := b.layerState(u, place, k)
-		entry := layerEntry{
-			Number: strconv.Itoa(k + 1), Title: l.Title, Material: material(l), State: layerWords[state], Class: layerClasses[state], Source: l.Source,
-		}
-		if id := b.laidBy(l.By, place); id != "" {
-			entry.Step, entry.Says = b.step(id), b.layerSays(id)
-		}
-		if c := b.cover(u.ID, place, l.ID); c != nil {
-			if len(c.Unseen) > 0 || b.mustBeSeen(c) {
-				entry.Seen, _ = b.seen(c)
-			}
-			if c.Limit != nil && !b.done(c.CoveredBy) {
-				entry.Says = say(entry.Says, " Covered by ", b.onEnd(*c.Limit), " at the latest.")
-			}
-		}
-		e.Layers = append(e.Layers, entry)
-		drawn = append(drawn, draw.Layer{Thickness: l.Thickness, Hatch: k*3 + 1, State: state, Number: entry.Number})
+// buildUp is a build-up as it stands at a place, and beside it the others.
+func (v *layerView) buildUp(u *scheduler.BuildUp, at scheduler.ID) buildUpEntry {
+	stands := v.stands(u)
+	s := chosenStand(stands, at)
+	e := buildUpEntry{ID: string(u.ID), Title: u.Title, Place: v.place(s.place), Outward: u.Outward, Lead: v.compareStands(u, stands)}
+	if v.may("/layers/:buildup/order") && len(u.Layers) > 1 {
+		e.Order = v.base + "/layers/" + string(u.ID) + "/order"
 	}
-	e.Picture = draw.Section(drawn, "Section through "+u.Title+", "+u.Outward)
+	picture := v.section(u, &s)
+	e.Picture, e.Scale = picture.Draw(), scaleWords(picture)
+	for k := range u.Layers {
+		e.Layers = append(e.Layers, v.layer(u, &s, k))
+	}
+	if len(stands) > 1 {
+		e.Smalls, e.Left = v.smalls(u, stands, s.place)
+	}
 	return e
 }
 
-func material(l *scheduler.Layer) string {
-	var parts []string
-	if l.Material != "" {
-		parts = append(parts, l.Material)
-	}
-	if l.Thickness > 0 {
-		parts = append(parts, strconv.Itoa(l.Thickness)+" mm")
-	}
-	return strings.Join(parts, ", ")
-}
-
-func (b *board) layerSays(id scheduler.ID) Line {
-	s := b.steps[id]
-	switch s.State {
-	case scheduler.Complete:
-		return say("Done ", b.onEnd(s.Finish), ".")
-	case scheduler.Underway:
-		return say("Under way, until ", b.onEnd(s.Finish), ".")
-	default:
-		return say(upper(b.fromTo(s.Start, s.Finish).Text()) + ".")
-	}
-}
-
-// laidBy is the step that lays a layer at a place: a task, or the place's own
-// instance of a typical's.
-func (b *board) laidBy(by, place scheduler.ID) scheduler.ID {
-	local := by
-	if k := strings.LastIndexByte(string(by), '.'); k >= 0 {
-		local = by[k+1:]
-	}
-	for _, id := range []scheduler.ID{place + "." + local, by} {
-		if b.steps[id] != nil {
-			return id
+// section is the drawing of a build-up at a place.
+func (v *layerView) section(u *scheduler.BuildUp, s *stand) *draw.Section {
+	lie, first, last := lieOf(u.Outward)
+	d := &draw.Section{Lie: lie, First: first, Last: last, Label: "Section through " + u.Title + " at " + v.place(s.place) + ", " + u.Outward}
+	for k := range u.Layers {
+		l := &u.Layers[k]
+		one := draw.Layer{
+			Thickness: l.Thickness, Hatch: v.hatchOfLayer(l), State: s.states[k], Number: number0(k + 1),
+			Href: "#" + layerAnchor(u, l), Tip: l.Title + ": " + v.word(u, s, k),
 		}
-	}
-	return ""
-}
-
-func (b *board) cover(buildUp, place, layer scheduler.ID) *scheduler.PlannedCover {
-	for k := range b.Plan.Covers {
-		if c := &b.Plan.Covers[k]; c.BuildUp == buildUp && c.Place == place && c.Layer == layer {
-			return c
-		}
-	}
-	return nil
-}
-
-func (b *board) layerState(u *scheduler.BuildUp, place scheduler.ID, k int) draw.LayerState {
-	s := b.steps[b.laidBy(u.Layers[k].By, place)]
-	if s == nil {
-		return draw.ToCome
-	}
-	if !begun(s) {
-		if s.State == scheduler.Ready || len(b.unmet(s)) == 0 {
-			return draw.Next
-		}
-		return draw.ToCome
-	}
-	if c := b.cover(u.ID, place, u.Layers[k].ID); c != nil {
-		if by := b.steps[c.CoveredBy]; by != nil && begun(by) {
-			if len(c.Unseen) > 0 {
-				return draw.CoveredUnseen
+		one.Clock, one.Late = v.clock(u, s, k)
+		for _, hold := range v.holdsOf(u, s.place, l) {
+			tip := v.stepTitle(hold)
+			if h := v.holds[hold]; h != nil {
+				tip += ": " + v.holdStatus(h).Text()
 			}
-			return draw.Covered
+			one.Gates = append(one.Gates, draw.GateMark{Gate: v.gate(hold), Href: v.link("/steps/" + string(hold)), Tip: tip})
 		}
-	} else if k+1 < len(u.Layers) && b.laidBy(u.Layers[k+1].By, place) == s.ID && s.State == scheduler.Complete {
-		return draw.Covered // one step lays both
+		d.Layers = append(d.Layers, one)
 	}
-	if s.State == scheduler.Underway {
-		return draw.Next
+	return d
+}
+
+// lieOf reads from "bottom to top" how layers lie and what is at their ends.
+func lieOf(outward string) (lie draw.Lie, first, last string) {
+	first, last, told := strings.Cut(outward, " to ")
+	if !told {
+		return draw.Across, "first: 1", "last"
 	}
-	return draw.Bare
+	switch strings.ToLower(strings.TrimSpace(first)) {
+	case "bottom", "below", "lower", "underside":
+		lie = draw.Upwards
+	case "top", "above", "upper":
+		lie = draw.Downward
+	}
+	return lie, strings.TrimSpace(first), strings.TrimSpace(last)
+}
+
+// scaleWords says which layers are not drawn to scale.
+func scaleWords(s *draw.Section) string {
+	which, toScale := s.Widened()
+	if !toScale {
+		return "No layer has a thickness: the drawing shows their order alone."
+	}
+	var numbers []string
+	for _, k := range which {
+		numbers = append(numbers, number0(k+1))
+	}
+	switch len(which) {
+	case 0:
+		return "Drawn to scale."
+	case 1:
+		return "Drawn to scale, but for " + numbers[0] + ", which has no thickness or is too thin to be seen."
+	default:
+		return "Drawn to scale, but for " + listed(numbers) + ", which have no thickness or are too thin to be seen."
+	}
+}
+
+// mostSmalls is how many places are drawn beside each other; the odd ones out come
+// first when there are more.
+const mostSmalls = 24
+
+func (v *layerView) smalls(u *scheduler.BuildUp, stands []stand, here scheduler.ID) (all []smallEntry, left Line) {
+	lie, _, _ := lieOf(u.Outward)
+	usual := usualStand(stands)
+	shown := stands
+	if len(stands) > mostSmalls {
+		shown = oddFirst(stands, usual)[:mostSmalls]
+		left = say("And " + number(len(stands)-mostSmalls, "more place") + ", which stand like most others or are named above.")
+	}
+	for k := range shown {
+		s := &shown[k]
+		all = append(all, smallEntry{
+			Place: v.place(s.place), Href: v.layersAt(s.place, u.ID), Here: s.place == here, Odd: usual != "" && s.key() != usual,
+			Picture: draw.Small(s.states, lie), Says: number0(s.laid()) + " of " + number0(len(s.states)) + " on",
+		})
+	}
+	return all, left
+}
+
+// layersAt is the page with a build-up drawn at a place.
+func (b *board) layersAt(place, buildUp scheduler.ID) string {
+	q := "?at=" + string(place)
+	if b.query != "" {
+		q = b.query + "&at=" + string(place)
+	}
+	return b.base + "/layers" + q + "#" + string(buildUp)
 }

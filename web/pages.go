@@ -40,6 +40,7 @@ var allPages = []page{
 	historyPage{},
 	issuedPage{},
 	jobsPage{},
+	layerOrderPage{},
 	layersPage{},
 	minePage{},
 	modelPage{},

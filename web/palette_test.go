@@ -177,7 +177,7 @@ func TestNothingIsToldByColourAlone(t *testing.T) {
 		t.Errorf("the demo shows only these severities: %v", words)
 	}
 	seenWord := map[string]bool{}
-	for _, k := range layerKeys {
+	for _, k := range layerKeys() {
 		if k.Word == "" || seenWord[k.Word] {
 			t.Errorf("two states of layers are called %q", k.Word)
 		}

@@ -35,6 +35,8 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.GET("/issued", p.issued)
 	j.POST("/issued", p.issue)
 	j.GET("/layers", p.layers)
+	j.GET("/layers/:buildup/order", p.previewLayer)
+	j.POST("/layers/:buildup/order", p.orderLayers)
 	j.GET("/history", p.history)
 	j.GET("/revisions/:revision/file", p.pastFile)
 	j.POST("/undo", p.undo)

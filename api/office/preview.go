@@ -18,7 +18,7 @@ const previewTries = 3
 // for it, and planned near the plan that people know, as it would be if it were kept.
 //
 // Errors are those of Sheet and of the change; scheduler.Faults where the changed job
-// is unsound.
+// is unsound. After an error of the change the sheet as it stands is given all the same.
 func (o *Office) Preview(ctx context.Context, id scheduler.ID, change func(*scheduler.Job) error) (now, then *Sheet, err error) {
 	for range previewTries {
 		if now, err = o.Sheet(ctx, id, nil); err != nil {

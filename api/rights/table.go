@@ -188,6 +188,9 @@ var Pages = Table{
 
 	"POST /jobs/:job/trades/:trade/said": Site, // by telephone
 
+	"GET /jobs/:job/layers/:buildup/order":  Design, // plans a copy of the job
+	"POST /jobs/:job/layers/:buildup/order": Design,
+
 	"POST /jobs/:job/alerts/aside": Site,
 	"POST /jobs/:job/alerts/back":  Site,
 

@@ -207,7 +207,7 @@ func TestHatchesDifferAndAreDefinedOnce(t *testing.T) {
 	}
 }
 
-func TestWindowChainAndSectionAreWellFormed(t *testing.T) {
+func TestWindowAndChainAreWellFormed(t *testing.T) {
 	s := scale(42, 12)
 	w := Window{Scale: s, Earliest: at(monday, 450), From: at(monday+3, 450), Until: at(monday+4, 960), OutForOthers: at(monday+7, 960), OutDue: at(monday+20, 960), Short: "WS", AsOf: at(monday, 0)}
 	if n := wellFormed(t, w.Draw("The window")); n["path"] < 6 {
@@ -222,14 +222,6 @@ func TestWindowChainAndSectionAreWellFormed(t *testing.T) {
 		t.Errorf("%d stages are drawn as %d legs", len(legs), n["rect"])
 	}
 	wellFormed(t, Chain{Scale: s, Deliver: at(monday+3, 0), NeedBy: at(monday+3, 0)}.Draw("Nothing but a delivery"))
-	layers := []Layer{{Thickness: 18, State: Covered, Number: "1"}, {State: CoveredUnseen, Number: "2"}, {Thickness: 200, Number: "3"}}
-	picture := Section(layers, "Wall")
-	if n := wellFormed(t, picture); n["rect"] != 3 {
-		t.Errorf("3 layers are drawn as %d", n["rect"])
-	}
-	if got := strings.Count(string(picture), `class="lx"`); got != 1 {
-		t.Errorf("%d layers are crossed out as covered unseen, not 1", got)
-	}
 }
 
 func TestCut(t *testing.T) {
