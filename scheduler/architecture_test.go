@@ -26,7 +26,7 @@ var layers = [][]string{
 	{"scheduler/jobfile", "scheduler/levelling", "scheduler/selfcheck"},
 	{"scheduler/planner", "scheduler/solve", "scheduler/trial"},
 	{"db", "db/private"},
-	{"db/dbtest", "api/attach", "api/office", "api/signin", "api/post", "web/draw", "web/fill"},
+	{"db/dbtest", "api/attach", "api/office", "api/signin", "api/post", "web/draw", "web/fill", "web/paper"},
 	{"api/rights", "api/people"},
 	{"api", "web"},
 	{"cmd/gaugerod/terminal", "cmd/gaugerod/completion"},
@@ -73,6 +73,8 @@ var belongs = map[string][]string{
 	"github.com/alexedwards/argon2id": {"api/signin"},
 	"github.com/wneessen/go-mail":     {"api/post"},
 	"github.com/skip2/go-qrcode":      {"api/signin"},
+	"github.com/go-pdf/fpdf":          {"web/paper"},
+	"golang.org/x/image":              {"web/paper"},
 }
 
 const module = "gaugerod"

@@ -20,7 +20,14 @@ type FrameJob struct {
 	Said        string // what was just recorded, empty: nothing
 	Moved       Line   // what that did to the finish
 	Live        Live
+	Paper       *PaperLinks // the sheets of this page, nil: it has none
 }
+
+// PaperLinks is where a page is to be had as sheets of paper.
+type PaperLinks struct{ A4, A3 string }
+
+// papers are the sheets of the pages that have them.
+var papers = map[string]string{"/orders": "/orders.pdf", "/layers": "/layers.pdf"}
 
 // Live is what the script needs to know of the plan on the page, to show it anew when
 // there is another one.
@@ -55,6 +62,9 @@ func (b *board) frame(title, here string) Frame {
 		Title: b.Job.Title, Home: b.link(""), AsOf: b.onDate(b.AsOf), Finish: b.onEnd(b.Plan.Finish),
 		Asked: b.query != "", Revision: b.Revision,
 		Live: Live{Events: "/api" + b.base + "/events", AsOf: b.Sheet.AsOf.String(), Take: b.Take},
+	}
+	if file := papers[here]; file != "" {
+		j.Paper = b.paperOf(file)
 	}
 	for _, t := range tabs {
 		tab := Tab{Title: t.title, Href: b.link(t.path), Here: t.path == here}

@@ -25,6 +25,7 @@ type tradePage struct {
 	Choose  *choices // the windows of which it may be said what the trade said
 	Form    form
 	SaidAt  string
+	SheetAt string // where a sheet with a private link is made, empty: the reader may not
 }
 
 type windowEntry struct {
@@ -79,6 +80,11 @@ func newTradePage(b *board, t *scheduler.Trade) tradePage {
 		Facts: b.tradeFacts(t), People: b.everybody(),
 	}
 	pg.Choose, pg.SaidAt = b.windowChoices(b.visits(t.ID)), b.base+"/trades/"+string(t.ID)+"/said"
+	sheet := "/trades/" + string(t.ID) + "/sheet.pdf"
+	pg.Job.Paper = b.paperOf(sheet)
+	if b.may("/trades/:trade/sheet.pdf") {
+		pg.SheetAt = b.base + sheet
+	}
 	for _, v := range b.visits(t.ID) {
 		pg.Windows = append(pg.Windows, b.window(v))
 	}

@@ -96,6 +96,7 @@ func newWeekPage(b *board, w week) weekPage {
 	if w.monday != b.weekOf(b.AsOf).monday {
 		pg.Title, pg.ThisWeek = "One week", b.link("")
 	}
+	pg.Job.Paper = b.ofWeek(w)
 	pg.Ahead, pg.Coming = b.tasks(w)
 	pg.Grave, pg.OtherAlerts = b.graveFirst()
 	pg.Defs = b.defs()

@@ -174,6 +174,12 @@ var Pages = Table{
 	"GET /jobs/:job/design/:kind/:thing":             Design, // build-ups, waits, hold points
 	"POST /jobs/:job/design/:kind/:thing":            Design,
 
+	"GET /jobs/:job/week.pdf":   Seated,
+	"GET /jobs/:job/orders.pdf": Seated,
+	"GET /jobs/:job/layers.pdf": Seated,
+
+	"GET /jobs/:job/trades/:trade/sheet.pdf": Seated,
+
 	"GET /mine":                                      Link,
 	"POST /mine/windows/:window/confirm":             Link,
 	"POST /mine/windows/:window/cannot-come":         Link,
@@ -186,7 +192,8 @@ var Pages = Table{
 	"POST /jobs/:job/issued": Owner,
 	"POST /jobs/:job/undo":   Verdicts, // the owner whatever anybody did, others their own changes
 
-	"POST /jobs/:job/trades/:trade/said": Site, // by telephone
+	"POST /jobs/:job/trades/:trade/said":      Site, // by telephone
+	"POST /jobs/:job/trades/:trade/sheet.pdf": Site, // with a private link on it
 
 	"GET /jobs/:job/layers/:buildup/order":  Design, // plans a copy of the job
 	"POST /jobs/:job/layers/:buildup/order": Design,

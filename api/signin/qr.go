@@ -7,14 +7,23 @@ import (
 	"github.com/skip2/go-qrcode"
 )
 
+// Code is an address as a QR code, true where it is dark, with the quiet edge that
+// readers need.
+func Code(address string) ([][]bool, error) {
+	code, err := qrcode.New(address, qrcode.Medium)
+	if err != nil {
+		return nil, fmt.Errorf("draw the link: %w", err)
+	}
+	return code.Bitmap(), nil
+}
+
 // QR is an address as a QR code in SVG, dark on light whatever the page's colours
 // are, with the quiet edge that readers need.
 func QR(address string) (string, error) {
-	code, err := qrcode.New(address, qrcode.Medium)
+	rows, err := Code(address)
 	if err != nil {
-		return "", fmt.Errorf("draw the link: %w", err)
+		return "", err
 	}
-	rows := code.Bitmap()
 	var path strings.Builder
 	for y, row := range rows {
 		for x := 0; x < len(row); x++ {
