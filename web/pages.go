@@ -51,6 +51,7 @@ var allPages = []page{
 	tradePage{},
 	tradesPage{},
 	visitsPage{},
+	flowPage{},
 	weekPage{},
 	wordsPage{},
 	youPage{},

@@ -31,7 +31,7 @@ func (p *Pages) placesOverTime(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	weeks, from, err := b.askedTime(c)
+	weeks, from, err := b.askedTime(c, usualWeeks)
 	if err != nil {
 		return err
 	}

@@ -32,11 +32,12 @@ type turning struct {
 }
 
 // pictures over time, by their paths.
-var pictures = []struct{ path, title string }{{"/places", "places"}, {"/trades-over-time", "trades"}}
+var pictures = []struct{ path, title string }{{"/places", "places"}, {"/trades-over-time", "trades"}, {"/flow", "flow"}}
 
-// askedTime is the weeks and the first day that a request for a picture asks for.
-func (b *board) askedTime(c echo.Context) (weeks int, from worktime.Date, err error) {
-	weeks, from = usualWeeks, b.usualFrom()
+// askedTime is the weeks and the first day that a request for a picture asks for, the
+// usual ones where it asks for none.
+func (b *board) askedTime(c echo.Context, usual int) (weeks int, from worktime.Date, err error) {
+	weeks, from = usual, b.usualFrom()
 	if text := c.QueryParam("weeks"); text != "" {
 		if weeks, err = strconv.Atoi(text); err != nil || zoom(weeks) < 0 {
 			return 0, 0, echo.NewHTTPError(http.StatusBadRequest, "the weeks to look at are 1, 4, 8, 16 or 0 for all")

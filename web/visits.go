@@ -42,7 +42,7 @@ func (p *Pages) tradesOverTime(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	weeks, from, err := b.askedTime(c)
+	weeks, from, err := b.askedTime(c, usualWeeks)
 	if err != nil {
 		return err
 	}

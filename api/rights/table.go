@@ -157,6 +157,7 @@ var Pages = Table{
 	"GET /jobs/:job/issued":           Seated,
 	"GET /jobs/:job/trades":           Seated,
 	"GET /jobs/:job/trades-over-time": Seated,
+	"GET /jobs/:job/flow":             Seated,
 	"GET /jobs/:job/trades/:trade":    Seated,
 	"GET /jobs/:job/layers":           Seated,
 	"GET /jobs/:job/history":          Seated,

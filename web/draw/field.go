@@ -140,11 +140,13 @@ func (f Field) OnDays(d Drawing) Drawing {
 // under draws what lies behind all courses: the weeks and the as-of day.
 func (f Field) under(width, height float64) template.HTML {
 	c := open("under", width, height, "")
+	weeks := &canvas{}
 	for k, d := range f.Scale.days {
 		if (f.Scale.From + dayOf(k)).Weekday() == time.Monday {
-			c.put(`<path class="wk" d="M`, d.left, ` 0V`, height, `"/>`)
+			weeks.put(`M`, d.left, ` 0V`, height)
 		}
 	}
+	c.path("wk", weeks)
 	if f.Scale.Shows(f.AsOf, f.AsOf) {
 		x := f.Scale.X(f.AsOf)
 		c.put(`<path class="past" d="M0 0H`, x, `V`, height, `H0z"/>`)

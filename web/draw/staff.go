@@ -22,23 +22,26 @@ func (f Field) staff(width float64) template.HTML {
 	c := open("staff", width, staffHeight, "Weeks, each marked with its Monday")
 	s := f.Scale
 	free := 0.0
+	notches, dark := &canvas{}, &canvas{}
 	for k, d := range s.days {
 		date := s.From + dayOf(k)
 		if date.Weekday() != time.Monday {
 			if d.Works {
-				c.put(`<path class="nt" d="M`, d.left, ` `, staffFoot, `v-5"/>`)
+				notches.put(`M`, d.left, ` `, staffFoot, `v-5`)
 			}
 			continue
 		}
 		if (int(date)+3)/7%2 == 0 {
-			c.put(`<path class="dk" d="M`, d.left, ` `, staffTop, `H`, s.weekEnd(k), `V`, staffFoot, `H`, d.left, `z"/>`)
+			dark.put(`M`, d.left, ` `, staffTop, `H`, s.weekEnd(k), `V`, staffFoot, `H`, d.left, `z`)
 		}
-		c.put(`<path class="nt" d="M`, d.left, ` `, staffFoot, `V`, staffTop-6, `"/>`)
+		notches.put(`M`, d.left, ` `, staffFoot, `V`, staffTop-6)
 		if words := date.Format("2 Jan"); d.left >= free {
 			c.text("", d.left+4, staffTop-5, words)
 			free = d.left + textWidth(words) + 10
 		}
 	}
+	c.path("dk", dark)
+	c.path("nt", notches)
 	c.put(`<path class="rod" d="M0 `, staffTop, `H`, s.Width, `V`, staffFoot, `H0z"/>`)
 	past := f.flag(c, f.AsOf, "asof", "as of "+f.AsOf.Format("Mon 2 Jan"), 0)
 	if f.Today != nil {
