@@ -30,6 +30,10 @@ type orderEntry struct {
 	Picture  template.HTML
 	Stages   []stageEntry
 	StandIn  string
+
+	Begun     []Line // the gates before it can go out
+	Meanwhile []Line // what waits for it, and what goes on without it
+
 	Note     string
 	Cautions []scheduler.Caution
 	sort     time.Time
@@ -54,6 +58,7 @@ func (p *Pages) orders(c echo.Context) error {
 
 func newOrdersPage(b *board) ordersPage {
 	pg := ordersPage{Frame: b.frame("Orders", "/orders"), Defs: draw.Defs(nil)}
+	after := b.followers()
 	for k := range b.Job.Orders {
 		o := &b.Job.Orders[k]
 		planned := b.orders[o.ID]
@@ -64,17 +69,17 @@ func newOrdersPage(b *board) ordersPage {
 			pg.Here = append(pg.Here, say(Part{Text: o.Title, Href: b.link("/steps/" + string(o.DeliveryStep()))}, ", delivered on ", b.on(planned.Delivery), "."))
 			continue
 		}
-		pg.Orders = append(pg.Orders, b.order(o, planned))
+		pg.Orders = append(pg.Orders, b.order(o, planned, after))
 	}
 	slices.SortStableFunc(pg.Orders, func(x, y orderEntry) int { return x.sort.Compare(y.sort) })
 	return pg
 }
 
-func (b *board) order(o *scheduler.Order, p *scheduler.PlannedOrder) orderEntry {
+func (b *board) order(o *scheduler.Order, p *scheduler.PlannedOrder, after map[scheduler.ID][]scheduler.ID) orderEntry {
 	e := orderEntry{
 		ID: o.ID, Title: o.Title, Supplier: b.who(o.Supplier), StandIn: o.StandIn, Note: o.Note, Cautions: o.Cautions,
 		Late: p.Margin < 0 || p.State != scheduler.Underway && p.OrderBy.Before(b.begins),
-		sort: p.OrderBy, Says: b.orderSays(o, p), Picture: b.orderChain(o, p),
+		sort: p.OrderBy, Says: b.orderSays(o, p), Picture: b.orderChain(o, p), Begun: b.begunSays(b.begunBy(p)), Meanwhile: b.meanwhile(o, p, after),
 	}
 	for n, id := range p.Stages {
 		s := b.steps[id]
@@ -133,7 +138,13 @@ func (b *board) orderChain(o *scheduler.Order, p *scheduler.PlannedOrder) templa
 
 // drawChain draws the order hung from its need-by day.
 func (b *board) drawChain(o *scheduler.Order, p *scheduler.PlannedOrder) template.HTML {
+	starts := b.startGates(b.begunBy(p))
 	first := earliest(p.Planned, p.OrderBy, b.begins)
+	for _, m := range starts {
+		if !m.At.Before(b.begins) {
+			first = earliest(first, m.At)
+		}
+	}
 	last := latest(p.NeedBy, p.Delivery)
 	orderBy := p.OrderBy
 	if p.State == scheduler.Underway {
@@ -141,7 +152,7 @@ func (b *board) drawChain(o *scheduler.Order, p *scheduler.PlannedOrder) templat
 	}
 	ch := draw.Chain{
 		Scale: b.scale(b.civil(first)-3, b.civil(last)+5, 700), Deliver: p.Delivery, NeedBy: p.NeedBy, OrderBy: orderBy,
-		AsOf: b.begins, Gate: b.gate(o.DeliveryStep()),
+		AsOf: b.begins, Gate: b.gate(o.DeliveryStep()), Starts: starts,
 		Tip: "Needed by " + b.onEnd(p.NeedBy).Text,
 	}
 	for n, id := range p.Stages {

@@ -12,9 +12,17 @@ type Leg struct {
 	Progress         Progress
 }
 
+// First is a gate that an order waits for before it can go out.
+type First struct {
+	At        time.Time
+	Gate      Gate
+	Href, Tip string
+}
+
 // Chain is an order, measured back from the day on which it is needed.
 type Chain struct {
 	Scale   *Scale
+	Starts  []First
 	Legs    []Leg
 	Deliver time.Time
 	NeedBy  time.Time
@@ -51,6 +59,13 @@ func (o Chain) Draw(label string) template.HTML {
 	c.put(`<title>`)
 	c.escaped(o.Tip)
 	c.put(`</title>`)
+	for _, m := range o.Starts {
+		if o.Scale.Shows(m.At, m.At) {
+			c.link(m.Href, m.Tip)
+			m.Gate.put(c, max(gateWidth/2, x(m.At)-gateWidth/2), 46)
+			c.put(`</a>`)
+		}
+	}
 	at := x(o.Deliver)
 	if need := x(o.NeedBy); at <= need && at > need-gateWidth/2-3 {
 		at = need - gateWidth/2 - 3 // beside the stop, not on it
