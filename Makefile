@@ -9,7 +9,7 @@ VERSION := $(shell git describe --always --dirty 2>/dev/null)
 LDFLAGS := -X main.version=$(VERSION)
 
 .DEFAULT_GOAL := help
-.PHONY: help build run test bench soak check clean
+.PHONY: help build run test bench soak pictures check clean
 
 help: ## list the targets
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 10
@@ -37,6 +37,11 @@ soak: export GAUGEROD_SOAK ?= 10m
 soak: postgres programs axe ## longer random tests, with the race detector, and the fault run
 	$(GO) test -timeout 0 -count 1 -v -run Faults ./deploy/fleet
 	GAUGEROD_SOAK= RAPID_CHECKS=2000 GAUGEROD_HOSTILE=10000 $(GO) test -race -timeout 90m -count 1 ./...
+
+pictures: export GAUGEROD_SHOTS := $(CURDIR)/build/pictures
+pictures: programs ## pictures of every page by day and night, on a phone and printed, and of the sheets, in build/pictures
+	mkdir -p $(GAUGEROD_SHOTS)
+	$(GO) test -timeout $(LIMIT) -count 1 -run 'Pictures|Sheets|Readme|WithALink' ./web
 
 check: ## linters, format, known vulnerabilities; builds them first, which takes minutes
 	$(TOOL) gofumpt -l $$(git ls-files '*.go') | (! grep .)

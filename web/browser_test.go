@@ -286,24 +286,35 @@ func TestDarkAndPrint(t *testing.T) {
 	b.shot("print-orders")
 }
 
-// TestReadmePicture renews the picture in the README where pictures are wanted.
-func TestReadmePicture(t *testing.T) {
+// TestReadmePictures renews the pictures in the README where pictures are wanted: places
+// over time, and each home.
+func TestReadmePictures(t *testing.T) {
 	s := newSite(t, demo)
 	b := newBrowser(t, s)
 	b.dark(false)
-	b.screen(1280, 1040, false)
-	b.open(s.job + "/places?weeks=8&from=2026-06-15")
-	png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(png) > 300_000 {
-		t.Errorf("the picture weighs %d bytes", len(png))
-	}
-	if shotsDir == "" {
-		return
-	}
-	if err := os.WriteFile(filepath.Join(shotsDir, "readme.png"), png, 0o644); err != nil {
-		t.Fatal(err)
+	for _, picture := range []struct {
+		name, path    string
+		width, height int64
+	}{
+		{"readme", s.job + "/places?weeks=8&from=2026-06-15", 1280, 1040},
+		{"readme-week", s.job, 1000, 820},
+		{"readme-layers", s.job + "/layers", 1000, 820},
+		{"readme-mine", "/mine", 420, 820},
+	} {
+		b.screen(picture.width, picture.height, false)
+		b.open(picture.path)
+		png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(png) > 300_000 {
+			t.Errorf("the picture %s weighs %d bytes", picture.name, len(png))
+		}
+		if shotsDir == "" {
+			continue
+		}
+		if err := os.WriteFile(filepath.Join(shotsDir, picture.name+".png"), png, 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
 }

@@ -20,6 +20,7 @@ type FrameJob struct {
 	Said        string // what was just recorded, empty: nothing
 	Moved       Line   // what that did to the finish
 	Live        Live
+	Printed     string      // what tells one printing from another
 	Paper       *PaperLinks // the sheets of this page, nil: it has none
 }
 
@@ -60,7 +61,8 @@ var tabs = []struct{ title, path string }{
 func (b *board) frame(title, here string) Frame {
 	j := &FrameJob{
 		Title: b.Job.Title, Home: b.link(""), AsOf: b.onDate(b.AsOf), Finish: b.onEnd(b.Plan.Finish),
-		Asked: b.query != "", Revision: b.Revision,
+		Printed: b.sheetStanding(),
+		Asked:   b.query != "", Revision: b.Revision,
 		Live: Live{Events: "/api" + b.base + "/events", AsOf: b.Sheet.AsOf.String(), Take: b.Take},
 	}
 	if file := papers[here]; file != "" {

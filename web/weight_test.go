@@ -2,8 +2,13 @@ package web
 
 import (
 	"net/http"
+	"net/http/httptest"
+	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"gaugerod/scheduler"
 )
 
 // maxWeight is the most that any page may weigh, in bytes, before the line packs it.
@@ -20,6 +25,40 @@ func TestNoPageIsHeavy(t *testing.T) {
 			t.Errorf("%s weighs %d bytes, more than %d", name, w.Body.Len(), maxWeight)
 		}
 		t.Logf("%-8s %6d bytes", name, w.Body.Len())
+	}
+	for _, role := range everyRole {
+		for route, path := range s.round(role) {
+			w := httptest.NewRecorder()
+			s.askedIn(role).ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))
+			if w.Body.Len() > maxWeight {
+				t.Errorf("%s, read as %s, weighs %d bytes, more than %d", route, role, w.Body.Len(), maxWeight)
+			}
+		}
+	}
+}
+
+// BenchmarkRound reads a page of each kind and says how long the middle one and the
+// slowest kind take; a page should take less than 30 ms.
+func BenchmarkRound(b *testing.B) {
+	s := newSite(b, demo)
+	s.sheet()
+	var slowest float64
+	for _, role := range []scheduler.Role{scheduler.Owner, scheduler.TradeRole} {
+		for route, path := range s.round(role) {
+			b.Run(string(role)+route, func(b *testing.B) {
+				var took []time.Duration
+				for b.Loop() {
+					begun := time.Now()
+					s.askedIn(role).ServeHTTP(&thrown{http.Header{}}, httptest.NewRequest(http.MethodGet, path, nil))
+					took = append(took, time.Since(begun))
+				}
+				slices.Sort(took)
+				middle := float64(took[len(took)/2].Microseconds()) / 1000
+				slowest = max(slowest, middle)
+				b.ReportMetric(middle, "median-ms")
+				b.ReportMetric(slowest, "slowest-median-ms")
+			})
+		}
 	}
 }
 
