@@ -129,7 +129,7 @@ func pagesToLookAt(s *site) map[string]string {
 	return map[string]string{
 		"jobs": "/", "words": "/words", "week": s.job, "places": s.job + "/places", "whole": s.job + "/places?weeks=0", "four": s.job + "/places?weeks=4",
 		"alerts": s.job + "/alerts", "orders": s.job + "/orders", "trades": s.job + "/trades", "flow": s.job + "/flow?weeks=16", "visits": s.job + "/trades-over-time", "trade": s.job + "/trades/" + someTrade(s),
-		"layers": s.job + "/layers", "history": s.job + "/history", "issued": s.job + "/issued", "mine": "/mine", "step": s.job + "/steps/" + someStep(s), "hold": s.job + "/steps/" + someHold(s),
+		"layers": s.job + "/layers", "layerorder": s.job + "/layers/roof-skin/order?layer=underlay&after=strip", "history": s.job + "/history", "issued": s.job + "/issued", "mine": "/mine", "step": s.job + "/steps/" + someStep(s), "hold": s.job + "/steps/" + someHold(s),
 	}
 }
 

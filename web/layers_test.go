@@ -106,7 +106,7 @@ func TestLayersAtAPlace(t *testing.T) {
 	if got := text(rows[0]); !strings.Contains(got, "left") && !strings.Contains(got, "over") {
 		t.Errorf("no clock runs on the sheathing: %q", got)
 	}
-	for _, want := range []string{"Laid by", "Why on that day", "It must wait until", "Before it is covered", "Drawn to scale, but for 2"} {
+	for _, want := range []string{"Laid by", "Why on that day", "It must wait until", "Must wait until", "Before it is covered", "Drawn to scale, but for 2"} {
 		if !strings.Contains(text(skin), want) {
 			t.Errorf("the page does not say %q", want)
 		}

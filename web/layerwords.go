@@ -25,6 +25,7 @@ type layerEntry struct {
 	State    string // one word or a few
 	Class    string
 	Step     Part
+	Until    Line // what it must wait for longest, and how many things more
 	Says     []Line
 	Why      string // the chain behind its days
 	Gates    []layerGate
@@ -99,6 +100,9 @@ func (v *layerView) layer(u *scheduler.BuildUp, s *stand, k int) layerEntry {
 	if id := v.laidBy(l.By, s.place); id != "" {
 		e.Step, e.Why = v.step(id), v.link("/steps/"+string(id))+"#why"
 		e.Says = v.layerSays(id)
+		if s.states[k] == draw.ToCome {
+			e.Until = v.longestWait(v.steps[id])
+		}
 	}
 	for _, hold := range v.holdsOf(u, s.place, l) {
 		g := layerGate{Hold: v.step(hold)}
@@ -138,6 +142,25 @@ func (b *board) layerSays(id scheduler.ID) []Line {
 	default:
 		return []Line{say(upper(b.fromTo(s.Start, s.Finish).Text()) + "."), say("It must wait until ", b.untilMet(s), ".")}
 	}
+}
+
+// longestWait is what a step waits for longest, and how many things more.
+func (b *board) longestWait(s *scheduler.PlannedStep) Line {
+	left := b.unmet(s)
+	var last *scheduler.PlannedStep
+	for _, n := range left {
+		if step := b.steps[n.Step]; step != nil && (last == nil || step.Finish.After(last.Finish)) {
+			last = step
+		}
+	}
+	if last == nil {
+		return nil
+	}
+	l := say("until ", b.step(last.ID), " is "+doneWord(last)+" (", b.onEnd(last.Finish), ")")
+	if len(left) > 1 {
+		l = say(l, " and "+number(len(left)-1, "more thing"))
+	}
+	return l
 }
 
 // layerClocks is what runs on a layer: its cure, and how long it may stay open.

@@ -20,8 +20,12 @@ const previewTries = 3
 // Errors are those of Sheet and of the change; scheduler.Faults where the changed job
 // is unsound. After an error of the change the sheet as it stands is given all the same.
 func (o *Office) Preview(ctx context.Context, id scheduler.ID, change func(*scheduler.Job) error) (now, then *Sheet, err error) {
-	for range previewTries {
-		if now, err = o.Sheet(ctx, id, nil); err != nil {
+	for try := range previewTries {
+		asking := ctx
+		if try > 0 {
+			asking = askingAnew(ctx)
+		}
+		if now, err = o.Sheet(asking, id, nil); err != nil {
 			return nil, nil, err
 		}
 		job, revision, err := o.store.Job(ctx, id)
@@ -29,7 +33,6 @@ func (o *Office) Preview(ctx context.Context, id scheduler.ID, change func(*sche
 			return nil, nil, err
 		}
 		if revision != now.Revision {
-			ctx = askingAnew(ctx)
 			continue
 		}
 		then, err = o.changed(ctx, now, job, change)

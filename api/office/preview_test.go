@@ -62,8 +62,7 @@ func TestPreviewRefuses(t *testing.T) {
 		j.Waits = append(append([]scheduler.Wait(nil), j.Waits...), scheduler.Wait{From: scheduler.Point{Step: "b", End: scheduler.Finish}, To: scheduler.Point{Step: "nowhere"}})
 		return nil
 	})
-	var faults scheduler.Faults
-	if !errors.As(err, &faults) {
+	if _, unsound := errors.AsType[scheduler.Faults](err); !unsound {
 		t.Errorf("a change that makes the job unsound: %v", err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
