@@ -141,7 +141,7 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 			visit[group] = k
 			c.Visits = append(c.Visits, draw.Visit{})
 		}
-		c.Visits[k].Blocks = append(c.Visits[k].Blocks, b.block(s))
+		c.Visits[k].Blocks = append(c.Visits[k].Blocks, b.block(s, brief))
 	}
 	b.addAgreed(&c, agreed, visit, brief)
 	return c
@@ -151,10 +151,13 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 // has hundreds.
 func (b *board) near(id scheduler.ID) string { return "steps/" + string(id) + b.query }
 
-func (b *board) block(s *scheduler.PlannedStep) draw.Block {
+func (b *board) block(s *scheduler.PlannedStep, brief bool) draw.Block {
 	d := draw.Block{
 		Key: string(s.ID), Href: b.near(s.ID), Tip: b.tip(s), Label: s.Title,
 		Start: s.Start, Finish: s.Finish, Progress: progressOf(s),
+	}
+	if !brief {
+		d.Tip += heldBy(s)
 	}
 	var shorts []string
 	for _, t := range s.Trades {
@@ -168,4 +171,12 @@ func (b *board) block(s *scheduler.PlannedStep) draw.Block {
 		d.Hatch = b.hatch(s.Trades[0])
 	}
 	return d
+}
+
+// heldBy is why a step that has not begun is not sooner, as a sentence after others.
+func heldBy(s *scheduler.PlannedStep) string {
+	if s.State == scheduler.Complete || s.State == scheduler.Underway || len(s.Drivers) == 0 {
+		return ""
+	}
+	return " Not sooner: " + strings.TrimSuffix(s.Drivers[0].Text, ".") + "."
 }

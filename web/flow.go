@@ -50,6 +50,7 @@ func (p *Pages) flow(c echo.Context) error {
 
 func newFlowPage(b *board, t turning) flowPage {
 	pg := flowPage{Frame: b.frame("Flow", "/places"), Turn: t, Defs: b.defs()}
+	pg.Scripts = []string{"field.js"}
 	for _, f := range b.flows() {
 		e := flowEntry{Title: f.typical.Title, Says: b.saysFlow(f), Quiet: true}
 		picture := draw.Flow{Scale: t.scale(b), AsOf: b.begins, Today: b.withToday(draw.Field{}).Today}
@@ -199,7 +200,7 @@ func (b *board) saysLeads(leads []lead) Line {
 	day := b.Job.DayMinutes()
 	switch {
 	case first.minutes-last.minutes >= day:
-		return say(heavy("catches up"), ", from " + b.work(first.minutes) + " between them in " + b.place(first.place) + " to " + b.work(last.minutes) + " in " + b.place(last.place) + ".")
+		return say(heavy("catches up"), ", from "+b.work(first.minutes)+" between them in "+b.place(first.place)+" to "+b.work(last.minutes)+" in "+b.place(last.place)+".")
 	case last.minutes-first.minutes >= day:
 		return say("falls back, from " + b.work(first.minutes) + " between them in " + b.place(first.place) + " to " + b.work(last.minutes) + " in " + b.place(last.place) + "; closest in " + b.place(least.place) + ".")
 	case least.minutes < first.minutes-day:

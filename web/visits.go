@@ -54,6 +54,7 @@ const mostTold = 5
 
 func newVisitsPage(b *board, t turning) visitsPage {
 	pg := visitsPage{Frame: b.frame("Trades over time", "/trades"), Turn: t, Defs: b.defs(), Promised: b.againstPromise()}
+	pg.Scripts = []string{"field.js"}
 	field := draw.Field{Scale: t.scale(b), AsOf: b.begins, Labels: t.labels()}
 	var quiet []string
 	var ahead []absence
