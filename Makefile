@@ -20,7 +20,7 @@ build: ## build bin/gaugerod
 run: postgres build ## start it with a database of its own and the demo job, and print the link
 	bin/gaugerod serve --first testdata/demo.job.yaml
 
-test: postgres programs axe ## all tests, with the race detector left to make soak
+test: postgres programs axe calendars ## all tests, with the race detector left to make soak
 	$(GO) vet ./...
 	$(GO) test -timeout $(LIMIT) ./...
 
@@ -34,7 +34,7 @@ bench: postgres general ## the figures: solver, calendars, database, the service
 
 # The fault run over three instances: how long, and with GAUGEROD_SEED the same again.
 soak: export GAUGEROD_SOAK ?= 10m
-soak: postgres programs axe ## longer random tests, with the race detector, and the fault run
+soak: postgres programs axe calendars ## longer random tests, with the race detector, and the fault run
 	$(GO) test -timeout 0 -count 1 -v -run Faults ./deploy/fleet
 	GAUGEROD_SOAK= RAPID_CHECKS=2000 GAUGEROD_HOSTILE=10000 $(GO) test -race -timeout 90m -count 1 ./...
 
@@ -48,7 +48,7 @@ check: ## linters, format, known vulnerabilities; builds them first, which takes
 	$(TOOL) golangci-lint run ./...
 	deploy/vulnerable
 
-.PHONY: postgres programs general axe
+.PHONY: postgres programs general axe calendars
 postgres:
 	@$(NEED) postgres=postgresql
 
@@ -60,6 +60,10 @@ programs: general
 # What looks pages over for people who see or hear otherwise, where npm is to be had.
 axe:
 	@$(NEED) npm axe-core@4.14.1 || echo 'Without it no page is held against axe-core.' >&2
+
+# What reads the calendars as another program does, where npm is to be had.
+calendars:
+	@$(NEED) npm ical.js@2.2.1 || echo 'Without it no calendar is read by another program.' >&2
 
 # A general solver, where it is to be had.
 general:
