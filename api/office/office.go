@@ -89,7 +89,7 @@ type Office struct {
 	loads   singleflight.Group
 	slots   slots
 	tried   triedShelf
-	asked   atomic.Int64  // how often anything was asked of it
+	asked   atomic.Int64 // how often anything was asked of it
 
 	mu       sync.Mutex
 	issued   map[scheduler.ID]*db.IssuedPlan // the one asked for last, by job
