@@ -112,6 +112,7 @@ var sayings = map[string]string{
 	"taken-back": "The record was taken back.", "kept": "It is kept.", "out": "It was taken out.",
 	"aside": "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
 	"layer": "The new order of layers is kept.", "issued": "The plan is issued.", "come": "Their word is recorded.", "cannot": "It is recorded that they cannot come; the plan keeps clear of these days.",
+	"adopted": "The trial is adopted: its changes stand in the job.", "thrown": "The trial was thrown away. Nothing of it stays.",
 }
 
 // say tells on the page what was just changed and what became of the plan.

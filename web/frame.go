@@ -54,6 +54,7 @@ var tabs = []struct{ title, path string }{
 	{"Issued", "/issued"},
 	{"Layers", "/layers"},
 	{"The job", "/edit"},
+	{"Trials", "/trials"},
 	{"History", "/history"},
 }
 

@@ -50,6 +50,8 @@ var allPages = []page{
 	stepPage{},
 	tradePage{},
 	tradesPage{},
+	trialPage{},
+	trialsPage{},
 	visitsPage{},
 	flowPage{},
 	weekPage{},

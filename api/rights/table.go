@@ -161,6 +161,8 @@ var Pages = Table{
 	"GET /jobs/:job/trades/:trade":    Seated,
 	"GET /jobs/:job/layers":           Seated,
 	"GET /jobs/:job/history":          Seated,
+	"GET /jobs/:job/trials":           Seated,
+	"GET /jobs/:job/trials/:trial":    Seated,
 	"GET /jobs/:job/steps/:step":      Seated,
 
 	"GET /jobs/:job/revisions/:revision/file": Seated,
@@ -191,6 +193,12 @@ var Pages = Table{
 
 	"POST /jobs/:job/as-of":  Owner,
 	"POST /jobs/:job/issued": Owner,
+	"POST /jobs/:job/trials":                   Trial,
+	"POST /jobs/:job/trials/:trial/add":        Trial,
+	"POST /jobs/:job/trials/:trial/take-out":   Trial,
+	"POST /jobs/:job/trials/:trial/adopt":      Trial,
+	"POST /jobs/:job/trials/:trial/throw-away": Trial,
+
 	"POST /jobs/:job/undo":   Verdicts, // the owner whatever anybody did, others their own changes
 
 	"POST /jobs/:job/trades/:trade/said":      Site, // by telephone

@@ -54,6 +54,7 @@ var (
 	Owner    = roles(scheduler.Owner)
 	Design   = roles(scheduler.Owner, scheduler.Designer)                     // build-ups, waits, waivers
 	Site     = roles(scheduler.Owner, scheduler.SiteLead)                     // progress, who comes, what is on its way
+	Trial    = roles(scheduler.Owner, scheduler.Designer, scheduler.SiteLead) // trying changes, and adopting them
 	Verdicts = roles(scheduler.Owner, scheduler.Designer, scheduler.SiteLead) // what a person said of a hold point
 )
 
