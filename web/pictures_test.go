@@ -42,5 +42,11 @@ func TestPictures(t *testing.T) {
 
 // pictureName is a route as the name of a file: "owner-jobs-job-steps-step".
 func pictureName(role scheduler.Role, route string) string {
+	switch route {
+	case "/":
+		route = "jobs"
+	case "/jobs/:job":
+		route = "week"
+	}
 	return string(role) + "-" + strings.Trim(regexp.MustCompile(`[^a-z]+`).ReplaceAllString(strings.TrimPrefix(route, "/jobs/:job"), "-"), "-")
 }
