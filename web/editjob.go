@@ -17,6 +17,7 @@ import (
 type modelPage struct {
 	Frame
 	Site    string
+	Begin   string
 	Kinds   []kindEntry
 	Missing []Line
 }
@@ -50,7 +51,7 @@ func (p *Pages) model(c echo.Context) error {
 	}
 	pg := modelPage{Frame: b.frame("The job", "/edit"), Missing: b.missing()}
 	if b.may("/edit/:kind/:thing") {
-		pg.Site = b.link(siteKind.address("itself"))
+		pg.Site, pg.Begin = b.link(siteKind.address("itself")), b.link("/begin")
 	}
 	for k := range kinds {
 		kind := &kinds[k]

@@ -6,6 +6,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/rights"
 	"gaugerod/api/signin"
 	"gaugerod/db"
 )
@@ -13,6 +14,7 @@ import (
 type jobsPage struct {
 	Frame
 	Jobs []jobEntry
+	New  bool // the reader may make one
 }
 
 type jobEntry struct {
@@ -28,7 +30,9 @@ func (p *Pages) jobs(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return p.render(c, http.StatusOK, newJobsPage(heads, p.now().Location()))
+	pg := newJobsPage(heads, p.now().Location())
+	pg.New = rights.May(signin.From(c.Request().Context()), http.MethodPost, "/new-job")
+	return p.render(c, http.StatusOK, pg)
 }
 
 func newJobsPage(heads []db.JobHead, zone *time.Location) jobsPage {

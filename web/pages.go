@@ -34,6 +34,7 @@ type page interface{ name() string }
 // a page, fails at the start.
 var allPages = []page{
 	alertsPage{},
+	beginPage{},
 	editListPage{},
 	editPage{},
 	errorPage{},
@@ -44,6 +45,7 @@ var allPages = []page{
 	layersPage{},
 	minePage{},
 	modelPage{},
+	newJobPage{},
 	ordersPage{},
 	peoplePage{},
 	placesPage{},
@@ -60,7 +62,7 @@ var allPages = []page{
 }
 
 // shared are the templates that others are made of.
-var shared = []string{"frame.html", "parts.html"}
+var shared = []string{"ask.html", "frame.html", "parts.html"}
 
 // Pages answers requests for pages. It is safe for many goroutines.
 type Pages struct {

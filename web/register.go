@@ -63,6 +63,10 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.GET("/attachments/:attachment", p.attachment)
 	j.POST("/attachments/:attachment/remove", p.removeAttachment)
 
+	e.GET("/new-job", p.newJob)
+	e.POST("/new-job", p.makeJob)
+	j.GET("/begin", p.begin)
+	j.POST("/begin", p.beginWith)
 	j.GET("/edit", p.model)
 	j.GET("/edit/:kind", p.editList)
 	j.GET("/edit/:kind/:thing", p.editThing)

@@ -167,6 +167,11 @@ var Pages = Table{
 
 	"GET /jobs/:job/revisions/:revision/file": Seated,
 
+	"GET /new-job":          Steward,
+	"POST /new-job":         Steward,
+	"GET /jobs/:job/begin":  Owner,
+	"POST /jobs/:job/begin": Owner,
+
 	// The job itself: everybody reads it, each kind of thing is changed at one address.
 	"GET /jobs/:job/edit":                            Seated,
 	"GET /jobs/:job/edit/:kind":                      Seated,

@@ -2,6 +2,7 @@ package jobfile
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -52,16 +53,18 @@ func (v *Value) Find(key string) (Value, bool) {
 	return Value{}, false
 }
 
-// Set puts a value under a key, in the place of the one there, else at the end.
+// Set puts a value under a key, in the place of the one there, else at the end. Values
+// that share their keys with this one stay as they are.
 func (v *Value) Set(key string, to Value) {
 	v.Is = Keys
 	for k := range v.Keys {
 		if v.Keys[k].Key == key {
+			v.Keys = slices.Clone(v.Keys)
 			v.Keys[k].Value = to
 			return
 		}
 	}
-	v.Keys = append(v.Keys, Entry{key, to})
+	v.Keys = append(v.Keys[:len(v.Keys):len(v.Keys)], Entry{key, to})
 }
 
 // Drop takes a key away.
