@@ -130,6 +130,8 @@ func pagesToLookAt(s *site) map[string]string {
 		"jobs": "/", "words": "/words", "week": s.job, "places": s.job + "/places", "whole": s.job + "/places?weeks=0", "four": s.job + "/places?weeks=4",
 		"alerts": s.job + "/alerts", "orders": s.job + "/orders", "trades": s.job + "/trades", "flow": s.job + "/flow?weeks=16", "visits": s.job + "/trades-over-time", "trade": s.job + "/trades/" + someTrade(s),
 		"layers": s.job + "/layers", "layerorder": s.job + "/layers/roof-skin/order?layer=underlay&after=strip", "history": s.job + "/history", "issued": s.job + "/issued", "mine": "/mine", "step": s.job + "/steps/" + someStep(s), "hold": s.job + "/steps/" + someHold(s),
+		"model": s.job + "/edit", "list": s.job + "/edit/tasks", "task": s.job + "/edit/tasks/" + string(s.sheet().Job.Tasks[3].ID), "typical": s.job + "/edit/typicals/" + string(s.sheet().Job.Typicals[0].ID),
+		"build-up": s.job + "/design/build-ups/" + string(s.sheet().Job.BuildUps[0].ID), "site": s.job + "/edit/site/itself", "new-job": "/new-job", "begin": s.job + "/begin",
 	}
 }
 

@@ -358,3 +358,49 @@ func (b *board) sort(m jobfile.Misfits, s *subject, t *typed, problems map[strin
 	}
 	return rest, name
 }
+
+// changeOf is a link to the form of a thing, empty where the reader may not send it.
+func (b *board) changeOf(words, section string, path ...string) Part {
+	kind := findKind(kinds, section)
+	if !b.mayChange(kind) {
+		return Part{}
+	}
+	return Part{Text: words, Href: b.link(kind.address(strings.Join(path, "/")))}
+}
+
+// editOf is a link to the form in which a step is changed.
+func (b *board) editOf(step scheduler.ID) Part {
+	if section := sectionOf(b.Job.Tasks, b.Job.Holds, step); section != "" {
+		return b.changeOf("Change what is said of it", section, string(step))
+	}
+	whole, local, ok := strings.Cut(string(step), ".")
+	if !ok {
+		return Part{}
+	}
+	for k := range b.Job.Orders {
+		if string(b.Job.Orders[k].ID) == whole {
+			return b.changeOf("Change the order", "orders", whole)
+		}
+	}
+	for k := range b.Job.Typicals {
+		t := &b.Job.Typicals[k]
+		if !slices.Contains(t.Places, scheduler.ID(whole)) {
+			continue
+		}
+		if section := sectionOf(t.Tasks, t.Holds, scheduler.ID(local)); section != "" {
+			return b.changeOf("Change it at all places of "+t.Title, "typicals", string(t.ID), section, local)
+		}
+	}
+	return Part{}
+}
+
+// sectionOf is where a step of that name is written.
+func sectionOf(tasks []scheduler.Task, holds []scheduler.Hold, id scheduler.ID) string {
+	switch {
+	case slices.ContainsFunc(tasks, func(t scheduler.Task) bool { return t.ID == id }):
+		return "tasks"
+	case slices.ContainsFunc(holds, func(h scheduler.Hold) bool { return h.ID == id }):
+		return "holds"
+	}
+	return ""
+}

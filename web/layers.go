@@ -30,6 +30,7 @@ type buildUpEntry struct {
 	Smalls    []smallEntry
 	Left      Line // places that are not drawn
 	Layers    []layerEntry
+	Edit      Part   // where it is changed; empty: the reader may not
 	Order     string // where the order is changed, empty: the reader may not
 }
 
@@ -82,6 +83,7 @@ func (v *layerView) buildUp(u *scheduler.BuildUp, at scheduler.ID) buildUpEntry 
 	if v.may("/layers/:buildup/order") && len(u.Layers) > 1 {
 		e.Order = v.base + "/layers/" + string(u.ID) + "/order"
 	}
+	e.Edit = v.changeOf("Change the build-up", "build-ups", string(u.ID))
 	picture := v.section(u, &s)
 	e.Picture, e.Scale = picture.Draw(), scaleWords(picture)
 	for k := range u.Layers {

@@ -25,6 +25,7 @@ type orderEntry struct {
 	ID       scheduler.ID
 	Title    string
 	Supplier string
+	Edit     Part
 	Says     []Line
 	Late     bool
 	Picture  template.HTML
@@ -77,7 +78,7 @@ func newOrdersPage(b *board) ordersPage {
 
 func (b *board) order(o *scheduler.Order, p *scheduler.PlannedOrder, after map[scheduler.ID][]scheduler.ID) orderEntry {
 	e := orderEntry{
-		ID: o.ID, Title: o.Title, Supplier: b.who(o.Supplier), StandIn: o.StandIn, Note: o.Note, Cautions: o.Cautions,
+		ID: o.ID, Edit: b.changeOf("Change the order", "orders", string(o.ID)), Title: o.Title, Supplier: b.who(o.Supplier), StandIn: o.StandIn, Note: o.Note, Cautions: o.Cautions,
 		Late: p.Margin < 0 || p.State != scheduler.Underway && p.OrderBy.Before(b.begins),
 		sort: p.OrderBy, Says: b.orderSays(o, p), Picture: b.orderChain(o, p), Begun: b.begunSays(b.begunBy(p)), Meanwhile: b.meanwhile(o, p, after),
 	}

@@ -21,6 +21,7 @@ type stepPage struct {
 	Kind     string
 	State    string
 	Where    string
+	Edit     Part // where it is changed; empty: the reader may not
 	Who      Line
 	Note     string
 	Cautions []scheduler.Caution
@@ -89,6 +90,7 @@ func newStepPage(b *board, s *scheduler.PlannedStep, forms stepForms) stepPage {
 	for k := range pg.Job.Tabs {
 		pg.Job.Tabs[k].Here = false
 	}
+	pg.Edit = b.editOf(s.ID)
 	if k, ok := b.Network.Find(s.ID); ok {
 		n := &b.Network.Steps[k]
 		pg.Note = n.Note

@@ -15,6 +15,7 @@ import (
 // tradePage is one trade's windows of access.
 type tradePage struct {
 	Frame
+	Edit    Part // where the trade is changed; empty: the reader may not
 	Defs    template.HTML
 	Swatch  template.HTML
 	Trade   string
@@ -77,7 +78,7 @@ func newTradePage(b *board, t *scheduler.Trade) tradePage {
 	hatch := b.hatch(t.ID)
 	pg := tradePage{
 		Frame: b.frame(t.Title, "/trades"), Defs: draw.Defs([]int{hatch}), Swatch: b.swatches()[t.ID], Trade: t.Title,
-		Facts: b.tradeFacts(t), People: b.everybody(),
+		Facts: b.tradeFacts(t), People: b.everybody(), Edit: b.changeOf("Change what is said of the trade", "trades", string(t.ID)),
 	}
 	pg.Choose, pg.SaidAt = b.windowChoices(b.visits(t.ID)), b.base+"/trades/"+string(t.ID)+"/said"
 	sheet := "/trades/" + string(t.ID) + "/sheet.pdf"
