@@ -214,7 +214,7 @@ func (b *board) lessWork(s *scheduler.PlannedStep, days int) *attempt {
 	if left == all || left > worktime.MaxAmount {
 		return nil
 	}
-	span := worktime.Span{Amount: int32(left), Unit: unit} //nolint:gosec // no larger than MaxAmount
+	span := worktime.Span{Amount: int32(left), Unit: unit}
 	name, where := s.ID, Line(nil)
 	if s.Typical != "" {
 		// One place of a typical takes what all take.
