@@ -34,10 +34,10 @@ type trialPage struct {
 
 	Defs    template.HTML
 	Says    []Line // the finish and the due days
-	Fresh   []alertEntry
-	Gone    []alertEntry
+	Fresh   folded[alertEntry]
+	Gone    folded[alertEntry]
 	Picture pictured
-	Calls   []callEntry
+	Calls   folded[callEntry]
 	Moves   []moveGroup
 }
 
@@ -138,16 +138,31 @@ func newTrialPage(b *board, t *db.Trial, in form) trialPage {
 	return pg
 }
 
+// folded is a list of which the rest is folded away.
+type folded[T any] struct{ First, Rest []T }
+
+// callsAtOnce is how many calls a trial shows before the rest is folded.
+const callsAtOnce = 8
+
+func foldAfter[T any](all []T, most int) folded[T] {
+	most = min(most, len(all))
+	return folded[T]{all[:most], all[most:]}
+}
+
+// foldedAlerts are alerts in words, the first few at once.
+func (b *board) foldedAlerts(all []scheduler.Alert) folded[alertEntry] {
+	var entries []alertEntry
+	for k := range all {
+		entries = append(entries, b.alert(&all[k]))
+	}
+	return foldAfter(entries, mostAlerts)
+}
+
 // outcome fills in what the plan of a trial is beside the one of today.
 func (pg *trialPage) outcome(now, then *board, tried *office.Tried) {
 	c := tried.Moved
-	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), then.callsOf(c), then.moves(c)
-	for k := range tried.Fresh {
-		pg.Fresh = append(pg.Fresh, then.alert(&tried.Fresh[k]))
-	}
-	for k := range tried.Gone {
-		pg.Gone = append(pg.Gone, now.alert(&tried.Gone[k]))
-	}
+	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), foldAfter(then.callsOf(c), callsAtOnce), then.moves(c)
+	pg.Fresh, pg.Gone = then.foldedAlerts(tried.Fresh), now.foldedAlerts(tried.Gone)
 	if len(c.Windows) > 0 {
 		pg.Picture = pictured{"Today's plan and the trial, trade by trade", now.beside(then, c.Windows)}
 	}
