@@ -59,12 +59,27 @@ func (g *Graph) EarliestFrom(least []worktime.Instant) (Times, []Conflict, error
 			return f.t, conflicts, err
 		}
 		if conflict == nil {
-			return f.t, conflicts, nil
+			return f.t, conflicts, g.outrun(&f.t)
 		}
 		f.shrink(conflict)
 		g.drop(conflict)
 		conflicts = append(conflicts, *conflict)
 	}
+}
+
+// outrun is ErrBeyond where a most time is kept only because no work follows after the
+// end of the calendars: there every working length is nothing.
+func (g *Graph) outrun(t *Times) error {
+	for k := range g.Arcs {
+		a := &g.Arcs[k]
+		if !a.Most || a.Dropped || a.Cal == RealTime {
+			continue
+		}
+		if end := g.Calendars[a.Cal].End(); end > worktime.Ever && g.at(t, a.From, a.FromEnd) > end {
+			return ErrBeyond
+		}
+	}
+	return nil
 }
 
 // run computes the dates, or stops at the first contradiction. One sweep does where
