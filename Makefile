@@ -36,7 +36,7 @@ bench: postgres general ## the figures: solver, calendars, database, the service
 soak: export GAUGEROD_SOAK ?= 10m
 soak: postgres programs axe calendars ## longer random tests, with the race detector, and the fault run
 	$(GO) test -timeout 0 -count 1 -v -run Faults ./deploy/fleet
-	GAUGEROD_SOAK= RAPID_CHECKS=2000 GAUGEROD_HOSTILE=10000 $(GO) test -race -timeout 90m -count 1 ./...
+	GAUGEROD_SOAK= GAUGEROD_ROLES=all RAPID_CHECKS=2000 GAUGEROD_HOSTILE=10000 $(GO) test -race -timeout 90m -count 1 ./...
 
 pictures: export GAUGEROD_SHOTS := $(CURDIR)/build/pictures
 pictures: programs ## pictures of every page by day and night, on a phone and printed, and of the sheets, in build/pictures
