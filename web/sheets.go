@@ -9,7 +9,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/scheduler"
-	"gaugerod/scheduler/worktime"
 	"gaugerod/web/paper"
 )
 
@@ -85,17 +84,10 @@ func (l *listing) cautions(all []scheduler.Caution) {
 
 // weekSheet is the week for the wall of the site hut.
 func (p *Pages) weekSheet(c echo.Context) error {
-	b, err := p.board(c)
+	b, w, err := p.askedWeek(c)
 	if err != nil {
 		return err
 	}
-	day := b.AsOf
-	if text := c.QueryParam("week"); text != "" {
-		if day, err = worktime.ParseDate(text); err != nil {
-			return echo.NewHTTPError(http.StatusBadRequest, err.Error())
-		}
-	}
-	w := b.weekOf(day)
 	title := "Week from " + b.onDate(w.monday).Text + " to " + b.onDate(w.monday+6).Text
 	return p.sheet(c, b, title, "week-"+w.monday.String(), b.weekBlocks(w))
 }

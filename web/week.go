@@ -57,18 +57,27 @@ func (w week) has(a, b time.Time) bool {
 
 func (w week) hasTime(t time.Time) bool { return w.has(t, t) }
 
-func (p *Pages) week(c echo.Context) error {
+// askedWeek is the week of the day that a request names, else of the as-of day.
+func (p *Pages) askedWeek(c echo.Context) (*board, week, error) {
 	b, err := p.board(c)
 	if err != nil {
-		return err
+		return nil, week{}, err
 	}
 	day := b.AsOf
 	if text := c.QueryParam("week"); text != "" {
 		if day, err = worktime.ParseDate(text); err != nil {
-			return echo.NewHTTPError(http.StatusBadRequest, err.Error())
+			return nil, week{}, echo.NewHTTPError(http.StatusBadRequest, err.Error())
 		}
 	}
-	pg := newWeekPage(b, b.weekOf(day))
+	return b, b.weekOf(day), nil
+}
+
+func (p *Pages) week(c echo.Context) error {
+	b, w, err := p.askedWeek(c)
+	if err != nil {
+		return err
+	}
+	pg := newWeekPage(b, w)
 	if b.query == "" {
 		searches, err := p.office.Searches(c.Request().Context(), b.Job.ID, 1)
 		if err != nil {
