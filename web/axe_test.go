@@ -59,13 +59,9 @@ func TestAxeFindsNothing(t *testing.T) {
 		t.Run(string(role), func(t *testing.T) {
 			b := newBrowserOver(t, s, s.askedIn(role), 5*time.Minute)
 			pages := map[string]string{}
-			for route, path := range s.round(role) {
-				pages[route] = path
-			}
+			maps.Copy(pages, s.round(role))
 			if role == scheduler.Owner {
-				for name, path := range pagesToLookAt(s) {
-					pages[name] = path
-				}
+				maps.Copy(pages, pagesToLookAt(s))
 				delete(pages, "mine") // the link's own
 			}
 			looks := everyLook

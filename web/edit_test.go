@@ -1,6 +1,7 @@
 package web
 
 import (
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -136,9 +137,7 @@ func TestEveryKindIsAddedChangedAndTakenOut(t *testing.T) {
 			send := func(path string, doc *html.Node, with url.Values) {
 				t.Helper()
 				v := filled(doc)
-				for name, value := range with {
-					v[name] = value
-				}
+				maps.Copy(v, with)
 				w, doc := s.post(path, v)
 				if w.Code != http.StatusSeeOther {
 					t.Fatalf("%d: %s", w.Code, says(doc, "main .said")+says(doc, "main .problem"))

@@ -254,9 +254,9 @@ func (s *shownThing) rows(a *asked, name string, v jobfile.Value) []editRow {
 	filled := len(lines)
 	if s.typed != nil {
 		filled = s.typed.rows(name)
-		lines = make([]line, filled)
-		for k := range lines {
-			lines[k].name = s.typed.values.Get(name + "-" + strconv.Itoa(k) + "-name")
+		lines = nil
+		for k := range filled {
+			lines = append(lines, line{name: s.typed.values.Get(name + "-" + strconv.Itoa(k) + "-name")})
 		}
 	}
 	if s.typed == nil {

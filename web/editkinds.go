@@ -53,8 +53,11 @@ var (
 		rows: append([]asked{{label: "Of", input: aEnd}}, termsAsked...),
 	}
 	termsAsked = []asked{
-		{key: "least", label: "At least later by", hint: lengthHint}, {key: "most", label: "At most later by"},
-		{key: "reason", label: "Because of", input: aChoice, from: "reasons"}, {key: "note", label: "Note"}, sourceAsks,
+		{key: "least", label: "At least later by", hint: lengthHint},
+		{key: "most", label: "At most later by"},
+		{key: "reason", label: "Because of", input: aChoice, from: "reasons"},
+		{key: "note", label: "Note"},
+		sourceAsks,
 	}
 	workersAsked = []asked{
 		{key: "trades", label: "Trades", input: aChosen, from: "trades", single: "trade"},
@@ -186,10 +189,14 @@ var kinds = []kindOf{
 		{
 			key: "layers", label: "Layers", input: aRows, named: true, hint: "the first is covered by the second, and so on",
 			rows: []asked{
-				{key: "title", label: "Title"}, {key: "by", label: "Put there by", input: aStep},
-				{key: "material", label: "Material"}, {key: "thickness", label: "Thickness", input: aNumber, hint: "mm"},
-				{key: "cure", label: "Cures for", hint: lengthHint}, {key: "seen", label: "Hold points before it is covered", input: aWords, hint: "names, with commas between"},
-				{key: "exposed", label: "May stay open for", hint: lengthHint}, sourceAsks,
+				{key: "title", label: "Title"},
+				{key: "by", label: "Put there by", input: aStep},
+				{key: "material", label: "Material"},
+				{key: "thickness", label: "Thickness", input: aNumber, hint: "mm"},
+				{key: "cure", label: "Cures for", hint: lengthHint},
+				{key: "seen", label: "Hold points before it is covered", input: aWords, hint: "names, with commas between"},
+				{key: "exposed", label: "May stay open for", hint: lengthHint},
+				sourceAsks,
 			},
 		},
 	}},

@@ -89,8 +89,7 @@ func (p *Pages) makeJob(c echo.Context) error {
 	}
 	thing.Set("job", jobfile.Value{Word: id})
 	job, err := jobfile.Put(&scheduler.Job{}, &thing)
-	var m jobfile.Misfits
-	if errors.As(err, &m) {
+	if m, ok := errors.AsType[jobfile.Misfits](err); ok {
 		for _, f := range m {
 			says := upper(f.What) + "; " + f.Mend + "."
 			switch field := t.field(f.At); {
@@ -193,8 +192,7 @@ func (p *Pages) beginWith(c echo.Context) error {
 		}
 		return nil
 	}, func() string { return "/edit" }, "kept")
-	var m jobfile.Misfits
-	if errors.As(err, &m) {
+	if m, ok := errors.AsType[jobfile.Misfits](err); ok {
 		in.Wrong, err = upper(m[0].What)+"; "+m[0].Mend+".", errAgain
 	}
 	return p.orAgain(err, func(status int) error {

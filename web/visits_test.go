@@ -58,8 +58,12 @@ func TestDoubleBooked(t *testing.T) {
 	at := func(day, hour int) time.Time { return time.Date(2026, 5, day, hour, 0, 0, 0, time.UTC) }
 	tt := tradeTime{trade: &scheduler.Trade{ID: "a", Crews: 2}}
 	tt.addTwice([]atWork{
-		{"one", 1, at(4, 8), at(8, 16)}, {"two", 1, at(5, 8), at(6, 16)}, {"three", 2, at(6, 8), at(7, 16)},
-		{"four", 1, at(11, 8), at(12, 16)}, {"five", 1, at(12, 16), at(13, 16)}, {"six", 2, at(12, 8), at(12, 16)},
+		{"one", 1, at(4, 8), at(8, 16)},
+		{"two", 1, at(5, 8), at(6, 16)},
+		{"three", 2, at(6, 8), at(7, 16)},
+		{"four", 1, at(11, 8), at(12, 16)},
+		{"five", 1, at(12, 16), at(13, 16)},
+		{"six", 2, at(12, 8), at(12, 16)},
 	})
 	want := []twice{
 		{at(6, 8), at(7, 16), 4, []scheduler.ID{"one", "two", "three"}},

@@ -64,7 +64,7 @@ func (o *Office) Sheet(ctx context.Context, id scheduler.ID, asOf *worktime.Date
 		if !errors.Is(err, errOvertaken) {
 			return sheet, err
 		}
-		ctx = askingAnew(ctx)
+		ctx = askingAnew(ctx) //nolint:fatcontext // once for each plan that was overtaken meanwhile
 	}
 }
 

@@ -196,15 +196,15 @@ var Pages = Table{
 	"POST /jobs/:job/attachments/:attachment/remove": Verdicts, // of these the owner, and within a day who brought it
 	"POST /jobs/:job/steps/:step/attach":             Verdicts,
 
-	"POST /jobs/:job/as-of":  Owner,
-	"POST /jobs/:job/issued": Owner,
+	"POST /jobs/:job/as-of":                    Owner,
+	"POST /jobs/:job/issued":                   Owner,
 	"POST /jobs/:job/trials":                   Trial,
 	"POST /jobs/:job/trials/:trial/add":        Trial,
 	"POST /jobs/:job/trials/:trial/take-out":   Trial,
 	"POST /jobs/:job/trials/:trial/adopt":      Trial,
 	"POST /jobs/:job/trials/:trial/throw-away": Trial,
 
-	"POST /jobs/:job/undo":   Verdicts, // the owner whatever anybody did, others their own changes
+	"POST /jobs/:job/undo": Verdicts, // the owner whatever anybody did, others their own changes
 
 	"POST /jobs/:job/trades/:trade/said":      Site, // by telephone
 	"POST /jobs/:job/trades/:trade/sheet.pdf": Site, // with a private link on it
