@@ -223,9 +223,7 @@ func TestFaultsStandAtTheirFields(t *testing.T) {
 			before := s.sheet()
 			_, doc := s.get(s.job + c.at)
 			v := filled(doc)
-			for name, value := range c.with {
-				v[name] = value
-			}
+			maps.Copy(v, c.with)
 			w, doc := s.post(s.job+c.at, v)
 			if w.Code != http.StatusUnprocessableEntity {
 				t.Fatalf("status %d", w.Code)

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"maps"
 	"net/http"
 	"net/url"
 	"strings"
@@ -18,9 +19,7 @@ func TestAJobFromNothingInAFewForms(t *testing.T) {
 		t.Helper()
 		_, doc := s.get(path)
 		v := filled(doc)
-		for name, value := range with {
-			v[name] = value
-		}
+		maps.Copy(v, with)
 		forms++
 		w, doc := s.post(path, v)
 		if w.Code != http.StatusSeeOther {
@@ -77,9 +76,7 @@ func TestAJobFromNothingInAFewForms(t *testing.T) {
 	} {
 		_, doc := s.get(c.path)
 		v := filled(doc)
-		for name, value := range c.with {
-			v[name] = value
-		}
+		maps.Copy(v, c.with)
 		w, doc := s.post(c.path, v)
 		said := ""
 		for _, at := range append(find(doc, ".problem"), find(doc, "#wrong")...) {

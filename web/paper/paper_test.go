@@ -14,9 +14,16 @@ var made = time.Date(2026, 6, 17, 9, 30, 0, 0, time.UTC)
 func all(text string) []Block {
 	words := []Run{{Text: text}, {Text: " and heavy", Heavy: true}, {Text: "."}}
 	return []Block{
-		Heading{text}, Text{Grave, words}, Text{Box, words}, Text{Gate, words}, Row{Day: words, Text: words, Late: true},
-		Sign{Title: text, Says: words}, Sign{Title: text, Done: true}, Section{[]Layer{{Thickness: 240, Gate: true}, {Laid: true, Hatch: 9}}},
-		Turn{}, Code{Dark: [][]bool{{true, false}, {false, true}}, Says: words},
+		Heading{text},
+		Text{Grave, words},
+		Text{Box, words},
+		Text{Gate, words},
+		Row{Day: words, Text: words, Late: true},
+		Sign{Title: text, Says: words},
+		Sign{Title: text, Done: true},
+		Section{[]Layer{{Thickness: 240, Gate: true}, {Laid: true, Hatch: 9}}},
+		Turn{},
+		Code{Dark: [][]bool{{true, false}, {false, true}}, Says: words},
 	}
 }
 
