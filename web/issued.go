@@ -7,7 +7,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
-	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/compare"
@@ -81,11 +80,10 @@ func (p *Pages) showIssued(c echo.Context, status int, in form) error {
 			return err
 		}
 	}
-	b, err := newBoard(sheet, p.now(), false)
+	b, err := p.boardOf(c, sheet, false)
 	if err != nil {
 		return err
 	}
-	b.visitor = signin.From(ctx)
 	pg := newIssuedPage(b, in)
 	pg.Why = why
 	if issued != nil {

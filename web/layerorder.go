@@ -9,7 +9,6 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/compare"
 	"gaugerod/web/draw"
@@ -31,9 +30,7 @@ type layerOrderPage struct {
 	Says         []Line   // the finish and the due days
 	Calls        []callEntry
 	Moves        []moveGroup
-	New, Gone    []alertEntry
-	MoreNew      string // how many more there are, empty: none
-	MoreGone     string
+	New, Gone    folded[alertEntry]
 	Against      Line // the order contradicts what is written elsewhere
 	Action, Back string
 }
@@ -93,16 +90,14 @@ func (p *Pages) orderLayers(c echo.Context) error {
 
 // showLayerOrder plans a changed copy of the job; wrong is why the order was not kept.
 func (p *Pages) showLayerOrder(c echo.Context, status int, m layerMove, wrong string) error {
-	ctx := c.Request().Context()
-	now, then, err := p.office.Preview(ctx, scheduler.ID(c.Param("job")), m.apply)
+	now, then, err := p.office.Preview(c.Request().Context(), scheduler.ID(c.Param("job")), m.apply)
 	if now == nil {
 		return err
 	}
-	b, errBoard := newBoard(now, p.now(), false)
+	b, errBoard := p.boardOf(c, now, false)
 	if errBoard != nil {
 		return errBoard
 	}
-	b.visitor = signin.From(ctx)
 	u := b.Job.FindBuildUp(m.buildUp)
 	if u == nil || !slices.ContainsFunc(u.Layers, func(l scheduler.Layer) bool { return l.ID == m.layer }) {
 		return scheduler.ErrNotFound
@@ -115,7 +110,7 @@ func (p *Pages) showLayerOrder(c echo.Context, status int, m layerMove, wrong st
 		}
 		wrong, status = cmp.Or(wrong, refused.Wrong), http.StatusUnprocessableEntity
 	} else {
-		after, errBoard := newBoard(then, p.now(), false)
+		after, errBoard := p.boardOf(c, then, false)
 		if errBoard != nil {
 			return errBoard
 		}
@@ -171,22 +166,12 @@ func (pg *layerOrderPage) compared(now, then *board, m layerMove) {
 	pg.Laid = v.laidAlready(was, is)
 	c := compare.Plans(now.Plan, then.Plan, then.Job)
 	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), then.callsOf(c), then.moves(c)
-	pg.New, pg.MoreNew = firstAlerts(alertsBut(then, now))
-	pg.Gone, pg.MoreGone = firstAlerts(alertsBut(now, then))
+	fresh, gone := compare.Alerts(now.Plan, then.Plan)
+	pg.New, pg.Gone = then.foldedAlerts(fresh), now.foldedAlerts(gone)
 	if more := len(then.Plan.Contradictions) - len(now.Plan.Contradictions); more > 0 {
 		pg.Against = say(heavy("This order contradicts what is written elsewhere"), ", "+number(more, "time")+
 			" more than now: a wait of a step, most likely, that was written with the old order in mind. The plan sets one of the statements aside each time, so its days are not to be relied on until the other is changed too.")
 	}
-}
-
-// mostAlerts is how many alerts are told one by one.
-const mostAlerts = 5
-
-func firstAlerts(all []alertEntry) (first []alertEntry, more string) {
-	if len(all) <= mostAlerts {
-		return all, ""
-	}
-	return all[:mostAlerts], "And " + number0(len(all)-mostAlerts) + " more."
 }
 
 // newCovers says what goes over what that did not before.
@@ -221,20 +206,6 @@ func (v *layerView) laidAlready(was, is *scheduler.BuildUp) (all []Line) {
 		}
 		if len(places) > 0 {
 			all = append(all, say(heavy(l.Title), " is on or begun already at "+v.placeNames(places)+": there the new order changes nothing that was built."))
-		}
-	}
-	return all
-}
-
-// alertsBut is the alerts of one plan that the other has not, without those set aside.
-func alertsBut(b, other *board) (all []alertEntry) {
-	there := make(map[string]bool, len(other.Plan.Alerts))
-	for k := range other.Plan.Alerts {
-		there[other.Plan.Alerts[k].Key] = true
-	}
-	for k := range b.Plan.Alerts {
-		if a := &b.Plan.Alerts[k]; !there[a.Key] && a.Aside == "" {
-			all = append(all, alertEntry{Key: a.Key, Kind: a.Kind, Severity: a.Severity, Sentence: a.Sentence})
 		}
 	}
 	return all

@@ -162,7 +162,12 @@ func (p *Pages) board(c echo.Context) (*board, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, err := newBoard(sheet, p.now(), asOf != nil)
+	return p.boardOf(c, sheet, asOf != nil)
+}
+
+// boardOf is a sheet as the one who asks reads it.
+func (p *Pages) boardOf(c echo.Context, sheet *office.Sheet, asked bool) (*board, error) {
+	b, err := newBoard(sheet, p.now(), asked)
 	if err != nil {
 		return nil, err
 	}

@@ -8,7 +8,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
-	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/compare"
@@ -68,7 +67,7 @@ func (p *Pages) showTrial(c echo.Context, status int, in form) error {
 	if err != nil {
 		return err
 	}
-	b, err := p.boardOf(c, sheet)
+	b, err := p.boardOf(c, sheet, false)
 	if err != nil {
 		return err
 	}
@@ -101,21 +100,12 @@ func (p *Pages) tryOut(c echo.Context, b *board, pg *trialPage, ops []trial.Op) 
 		pg.Wrong = said.Wrong
 		return nil
 	}
-	then, err := p.boardOf(c, tried.Then)
+	then, err := p.boardOf(c, tried.Then, false)
 	if err != nil {
 		return err
 	}
 	pg.outcome(b, then, tried)
 	return nil
-}
-
-// boardOf is a sheet as the one who asks reads it.
-func (p *Pages) boardOf(c echo.Context, sheet *office.Sheet) (*board, error) {
-	b, err := newBoard(sheet, p.now(), false)
-	if err == nil {
-		b.visitor = signin.From(c.Request().Context())
-	}
-	return b, err
 }
 
 func newTrialPage(b *board, t *db.Trial, in form) trialPage {
@@ -138,25 +128,8 @@ func newTrialPage(b *board, t *db.Trial, in form) trialPage {
 	return pg
 }
 
-// folded is a list of which the rest is folded away.
-type folded[T any] struct{ First, Rest []T }
-
 // callsAtOnce is how many calls a trial shows before the rest is folded.
 const callsAtOnce = 8
-
-func foldAfter[T any](all []T, most int) folded[T] {
-	most = min(most, len(all))
-	return folded[T]{all[:most], all[most:]}
-}
-
-// foldedAlerts are alerts in words, the first few at once.
-func (b *board) foldedAlerts(all []scheduler.Alert) folded[alertEntry] {
-	var entries []alertEntry
-	for k := range all {
-		entries = append(entries, b.alert(&all[k]))
-	}
-	return foldAfter(entries, mostAlerts)
-}
 
 // outcome fills in what the plan of a trial is beside the one of today.
 func (pg *trialPage) outcome(now, then *board, tried *office.Tried) {

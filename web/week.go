@@ -72,13 +72,17 @@ func (p *Pages) askedWeek(c echo.Context) (*board, week, error) {
 	return b, b.weekOf(day), nil
 }
 
+// mayBeSearched says whether a better plan may be or have been looked for: never where
+// the first one was proven.
+func (b *board) mayBeSearched() bool { return !b.Plan.Proven || b.Take > 1 }
+
 func (p *Pages) week(c echo.Context) error {
 	b, w, err := p.askedWeek(c)
 	if err != nil {
 		return err
 	}
 	pg := newWeekPage(b, w)
-	if b.query == "" {
+	if b.query == "" && b.mayBeSearched() {
 		searches, err := p.office.Searches(c.Request().Context(), b.Job.ID, 1)
 		if err != nil {
 			return err

@@ -10,42 +10,26 @@ import (
 	"gaugerod/scheduler/rules"
 )
 
-// previewTries is how often a preview begins anew because the job has changed under it.
-const previewTries = 3
-
 // Preview is what a change would come to, without it being kept: the sheet as it
-// stands, and what it would be. The change is made to a copy of the job that is read
-// for it, and planned near the plan that people know, as it would be if it were kept.
+// stands, and what it would be. The change is made to a copy of the sheet's job, and
+// planned near the plan that people know, as it would be if it were kept.
 //
 // Errors are those of Sheet and of the change; scheduler.Faults where the changed job
 // is unsound. After an error of the change the sheet as it stands is given all the same.
 func (o *Office) Preview(ctx context.Context, id scheduler.ID, change func(*scheduler.Job) error) (now, then *Sheet, err error) {
-	for try := range previewTries {
-		asking := ctx
-		if try > 0 {
-			asking = askingAnew(ctx)
-		}
-		if now, err = o.Sheet(asking, id, nil); err != nil {
-			return nil, nil, err
-		}
-		job, revision, err := o.store.Job(ctx, id)
-		if err != nil {
-			return nil, nil, err
-		}
-		if revision != now.Revision {
-			continue
-		}
-		then, err = o.changed(ctx, now, job, change)
-		return now, then, err
+	if now, err = o.Sheet(ctx, id, nil); err != nil {
+		return nil, nil, err
 	}
-	return nil, nil, fmt.Errorf("preview a change of job %s: it goes on changing: %w", id, db.ErrStale)
+	job := now.Job.Copy()
+	if err := change(job); err != nil {
+		return now, nil, err
+	}
+	then, err = o.changed(ctx, now, job)
+	return now, then, err
 }
 
-// changed changes a copy of a sheet's job and plans it.
-func (o *Office) changed(ctx context.Context, now *Sheet, job *scheduler.Job, change func(*scheduler.Job) error) (*Sheet, error) {
-	if err := change(job); err != nil {
-		return nil, err
-	}
+// changed plans a changed copy of a sheet's job.
+func (o *Office) changed(ctx context.Context, now *Sheet, job *scheduler.Job) (*Sheet, error) {
 	if faults := rules.Check(job); len(faults) > 0 {
 		return nil, faults
 	}

@@ -57,7 +57,7 @@ func (o *Office) Try(ctx context.Context, id scheduler.ID, ops []trial.Op) (*Tri
 	if err != nil {
 		return nil, err
 	}
-	then, err := o.changed(ctx, now, job, func(*scheduler.Job) error { return nil })
+	then, err := o.changed(ctx, now, job)
 	if err != nil {
 		return nil, err
 	}
