@@ -160,11 +160,14 @@ func (s *shelf) sheet(of db.PlanOf, plan *scheduler.Plan, take int) *Sheet {
 // makeHere makes a plan and keeps it, unless somebody else has claimed it: mine is
 // false then.
 func (o *Office) makeHere(ctx context.Context, s *shelf, of db.PlanOf) (sheet *Sheet, mine bool, err error) {
-	leave, err := o.slots.enter(ctx, o.isQuick(s, of))
-	if err != nil {
-		return nil, false, err
+	quick := o.isQuick(s, of)
+	if !quick {
+		leave, err := o.slots.enter(ctx, quick)
+		if err != nil {
+			return nil, false, err
+		}
+		defer leave()
 	}
-	defer leave()
 	release, mine, err := o.store.Claim(ctx, of)
 	switch {
 	case err != nil:
@@ -178,12 +181,15 @@ func (o *Office) makeHere(ctx context.Context, s *shelf, of db.PlanOf) (sheet *S
 			return sheet, true, nil
 		}
 	}
+	leave := func() {}
+	if quick {
+		if leave, err = o.slots.enter(ctx, quick); err != nil {
+			return nil, true, err
+		}
+	}
 	begun := o.now()
-	var left *planner.Memory
-	plan, err := o.safe(s.job, func() (plan *scheduler.Plan, err error) {
-		plan, left, err = o.planNear(ctx, s, of)
-		return plan, err
-	})
+	plan, left, err := o.planSafely(ctx, s, of)
+	leave()
 	if err != nil {
 		return nil, true, fmt.Errorf("plan job %s as of %s: %w", of.Job, of.AsOf, err)
 	}
@@ -221,6 +227,15 @@ func (o *Office) keepNew(ctx context.Context, s *shelf, of db.PlanOf, plan *sche
 	sheet := s.sheet(of, plan, head.Take)
 	sheet.packed = &packed
 	return sheet
+}
+
+// planSafely is planNear that outlives a panic of the planner.
+func (o *Office) planSafely(ctx context.Context, s *shelf, of db.PlanOf) (plan *scheduler.Plan, left *planner.Memory, err error) {
+	plan, err = o.safe(s.job, func() (plan *scheduler.Plan, err error) {
+		plan, left, err = o.planNear(ctx, s, of)
+		return plan, err
+	})
+	return plan, left, err
 }
 
 // safe turns a panic of the planner into an error: one bad job must not take the

@@ -50,10 +50,7 @@ func (o *Office) changed(ctx context.Context, now *Sheet, job *scheduler.Job) (*
 	defer leave()
 	ctx, cancel := context.WithTimeout(ctx, planLimit)
 	defer cancel()
-	plan, err := o.safe(job, func() (*scheduler.Plan, error) {
-		plan, _, err := o.planNear(ctx, s, of)
-		return plan, err
-	})
+	plan, _, err := o.planSafely(ctx, s, of)
 	if err != nil {
 		return nil, fmt.Errorf("plan a change of job %s: %w", job.ID, err)
 	}

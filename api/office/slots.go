@@ -9,6 +9,10 @@ import (
 // slots is how many plans may be in the making at once. Those that are made quickly do
 // not wait for those that take long, and leave a processor to those who read: what is
 // read waits for the network several times, and each time for a processor.
+//
+// A quick plan takes a slot only while it is worked out, and none while it waits for the
+// database. A long one is not even claimed before there is a slot: another instance may
+// have one free.
 type slots struct{ quick, long chan struct{} }
 
 func newSlots(processors int) slots {
