@@ -26,7 +26,9 @@ func (o *Office) planNear(ctx context.Context, s *shelf, of db.PlanOf) (*schedul
 	if o.usual(s.job, of.AsOf) {
 		before = o.before(ctx, s, of)
 	}
-	return planner.Replan(ctx, s.job, before, planner.Options{AsOf: &of.AsOf, Mend: len(s.network.Steps) >= mendFrom})
+	return planner.Replan(ctx, s.job, before, planner.Options{
+		AsOf: &of.AsOf, Network: s.network, Mend: len(s.network.Steps) >= mendFrom,
+	})
 }
 
 // planAnew plans a job from nothing.

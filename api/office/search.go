@@ -99,7 +99,7 @@ func (o *Office) searchAnew(ctx context.Context, s *shelf, of db.PlanOf, round i
 		if o.plan != nil {
 			return o.plan(ctx, s.job, of.AsOf)
 		}
-		plan, left, err = planner.Replan(ctx, s.job, nil, planner.Options{AsOf: &of.AsOf, Effort: &effort})
+		plan, left, err = planner.Replan(ctx, s.job, nil, planner.Options{AsOf: &of.AsOf, Network: s.network, Effort: &effort})
 		return plan, err
 	})
 	if err == nil {

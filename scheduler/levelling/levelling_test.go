@@ -55,7 +55,7 @@ func problem(t testing.TB, seed uint64, size randomjob.Size) (*Problem, network.
 	if job.AsOf != nil {
 		asOf = *job.AsOf
 	}
-	g, err := network.Build(net, asOf, 12)
+	g, err := network.Build(net, asOf, 12*366)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,7 +160,7 @@ func TestOneCrewIsSharedInTurn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := network.Build(net, job.Start, 2)
+	g, err := network.Build(net, job.Start, 2*366)
 	if err != nil {
 		t.Fatal(err)
 	}

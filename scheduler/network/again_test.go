@@ -22,7 +22,7 @@ func TestAgainIsBuild(t *testing.T) {
 		if job.AsOf != nil {
 			asOf = *job.AsOf
 		}
-		whole, err := network.Build(net, asOf, 8)
+		whole, err := network.Build(net, asOf, 8*366)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -36,7 +36,7 @@ func TestAgainIsBuild(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		first, err := network.Build(changed, asOf, 8)
+		first, err := network.Build(changed, asOf, 8*366)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -12,15 +12,15 @@ import (
 // has: nothing is taken as done because its days have passed.
 const leastRest = 60
 
-// Build lays a network out as of a day, with calendars that reach years beyond the
-// days that people wrote into the job, and a quarter of that before them, a year at
-// least. Calling it again with more years is the answer to ErrBeyond.
-func Build(net *scheduler.Network, asOf worktime.Date, years int) (*Graph, error) {
+// Build lays a network out as of a day, with calendars that reach so many days beyond
+// those that people wrote into the job, and a quarter of that before them, 120 days at
+// least. Calling it again with more days is the answer to ErrBeyond.
+func Build(net *scheduler.Network, asOf worktime.Date, days int) (*Graph, error) {
 	zone, err := time.LoadLocation(net.Job.Zone)
 	if err != nil {
 		return nil, fmt.Errorf("time zone of job %s: %w", net.Job.ID, err)
 	}
-	return layOn(newCalendars(net.Job, zone, asOf, years), net, zone, asOf), nil
+	return layOn(newCalendars(net.Job, zone, asOf, days), net, zone, asOf), nil
 }
 
 // layOn lays a network out on calendars.

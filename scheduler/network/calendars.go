@@ -24,12 +24,12 @@ type calendars struct {
 	made    map[string]int32 // by key
 }
 
-func newCalendars(job *scheduler.Job, zone *time.Location, asOf worktime.Date, years int) *calendars {
+func newCalendars(job *scheduler.Job, zone *time.Location, asOf worktime.Date, days int) *calendars {
 	from, to := daysOf(job, asOf)
-	const year = 366
+	const before = 120 // days at least
 	c := &calendars{
 		job:     job,
-		almanac: worktime.NewAlmanac(zone, from-worktime.Date(max(years*year/4, year)), to+worktime.Date(years*year)),
+		almanac: worktime.NewAlmanac(zone, from-worktime.Date(max(days/4, before)), to+worktime.Date(days)),
 		all:     []*worktime.Calendar{RealTime: worktime.Continuous()},
 		keys:    []string{RealTime: "real time"},
 		site:    hoursOf(&job.Week, job.Closures),

@@ -41,7 +41,7 @@ func lay(t *testing.T, job *scheduler.Job) *Graph {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := Build(net, job.Start, 3)
+	g, err := Build(net, job.Start, 3*366)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -122,7 +122,7 @@ func TestFactAgainstMostTime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := Build(net, job.Start+7, 3)
+	g, err := Build(net, job.Start+7, 3*366)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ func build(t testing.TB, job *scheduler.Job) *Graph {
 	if job.AsOf != nil {
 		asOf = *job.AsOf
 	}
-	g, err := Build(net, asOf, 6)
+	g, err := Build(net, asOf, 6*366)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -123,7 +123,7 @@ func large(t testing.TB) (*Graph, []worktime.Instant) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := Build(net, net.Job.Start, 40)
+	g, err := Build(net, net.Job.Start, 40*366)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ import (
 type Memory struct {
 	steps  []scheduler.ID
 	starts []worktime.Instant // by step: the planned start, of a begun one of its rest; Ever: nothing to keep to
-	years  int                // that the calendars reached, or must reach; 0: not known
+	reach  int                // days that the calendars reached, or must reach; 0: not known
 	bound  worktime.Instant   // before which the plan cannot finish
 	left   *findings          // nil: all that is left is a plan
 
@@ -86,7 +86,7 @@ func idsOf(net *scheduler.Network) []scheduler.ID {
 
 // remember takes over where a plan has the steps of a network.
 func remember(net *scheduler.Network, plan *scheduler.Plan) *Memory {
-	m := &Memory{steps: idsOf(net), starts: make([]worktime.Instant, len(net.Steps)), years: yearsTo(plan), bound: worktime.FromTime(plan.Bound)}
+	m := &Memory{steps: idsOf(net), starts: make([]worktime.Instant, len(net.Steps)), reach: reachOf(plan), bound: worktime.FromTime(plan.Bound)}
 	for i := range m.starts {
 		m.starts[i] = worktime.Ever
 	}
@@ -136,7 +136,7 @@ func heldBack(st *scheduler.PlannedStep) bool {
 
 // memory is what this solution leaves for the next.
 func (s *solution) memory() *Memory {
-	m := &Memory{steps: idsOf(s.net), starts: slices.Clone(s.planned.Start), years: s.years, bound: s.bound.at, left: &findings{
+	m := &Memory{steps: idsOf(s.net), starts: slices.Clone(s.planned.Start), reach: s.reach, bound: s.bound.at, left: &findings{
 		outline: s.problem.Outline(), chain: s.chain, bound: lowerBound{at: s.bound.at, punctual: s.bound.punctual},
 		last: s.last, late: s.lateness(), leastLate: s.leastLate, leastVisits: s.visits.least,
 	}}

@@ -23,6 +23,9 @@ type Options struct {
 	AsOf   *worktime.Date    // nil: the job's own, else its start
 	Effort *levelling.Effort // nil: what suits the size of the job
 
+	// Network is the job as expand.Expand expands it; nil: that is done here.
+	Network *scheduler.Network
+
 	// Mend has Replan do no more than mend the plan before, where there is one: it does
 	// not search as from nothing, however much the change has made possible, nor for a
 	// proof, nor for the smallest set of statements where limits take part in a
@@ -75,7 +78,7 @@ type solution struct {
 	mended    bool          // no more than the plan before mended
 	mendOnly  bool          // it is to be no more
 	noEasier  bool          // no schedule has become possible since the plan before
-	years     int           // that the calendars reach
+	reach     int           // days that the calendars reach beyond those written in the job
 	giveIn    bool          // due days that no dates can keep give in
 
 	early, late network.Times

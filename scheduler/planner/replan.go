@@ -21,9 +21,11 @@ import (
 //
 // It returns what the next planning can go on from. Errors are those of Plan.
 func Replan(ctx context.Context, job *scheduler.Job, before *Memory, opt Options) (*scheduler.Plan, *Memory, error) {
-	net, err := expand.Expand(job)
-	if err != nil {
-		return nil, nil, err
+	net, err := opt.Network, error(nil)
+	if net == nil {
+		if net, err = expand.Expand(job); err != nil {
+			return nil, nil, err
+		}
 	}
 	s, err := solve(ctx, net, before, opt)
 	if err != nil {

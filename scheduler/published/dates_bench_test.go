@@ -169,7 +169,7 @@ func perRun(b *testing.B) float64 { return b.Elapsed().Seconds() / float64(b.N) 
 
 func layOut(b *testing.B, net *scheduler.Network, years int) *network.Graph {
 	b.Helper()
-	g, err := network.Build(net, net.Job.Start, years)
+	g, err := network.Build(net, net.Job.Start, years*366)
 	if err != nil {
 		b.Fatal(err)
 	}
