@@ -9,10 +9,10 @@ import (
 	"gaugerod/scheduler"
 )
 
-// PlanBody is the whole plan.
+// PlanBody is the whole plan. It is not kept as written: it is the largest by far, and
+// soon written from what it is packed as.
 type PlanBody struct {
 	Standing
-	kept
 	Plan  *scheduler.Plan       `json:"plan"`
 	write func(io.Writer) error // the plan alone
 }
@@ -37,7 +37,7 @@ func (s *Server) planRoutes() {
 	register(s, get("get-plan", "/jobs/{job}/plan", "The plan: every date with what drives it, windows, alerts, finish and bound"),
 		func(ctx context.Context, in *PlanQuery) (*Answer[PlanBody], error) {
 			return answerPlan(ctx, s, in, func(sheet *office.Sheet, standing Standing) (PlanBody, error) {
-				return PlanBody{Standing: standing, kept: keptBeside(sheet), Plan: sheet.Plan, write: sheet.WritePlan}, nil
+				return PlanBody{Standing: standing, Plan: sheet.Plan, write: sheet.WritePlan}, nil
 			})
 		})
 }

@@ -19,10 +19,8 @@ func TestPlanIsWrittenAsEncodingJSONWould(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var beside office.Beside
 	for _, body := range []PlanBody{
-		{Standing: Standing{Revision: 7, AsOf: &day}, kept: kept{&beside}, Plan: plan},
-		{Standing: Standing{Revision: 7, AsOf: &day}, kept: kept{&beside}, Plan: plan}, // written before
+		{Standing: Standing{Revision: 7, AsOf: &day}, Plan: plan},
 		{Standing: Standing{Revision: 1}, Plan: &scheduler.Plan{Title: "<a> & “b”"}},
 	} {
 		type plain struct { // without its own way

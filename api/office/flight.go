@@ -116,9 +116,11 @@ func (o *Office) make(ctx context.Context, s *shelf, f *flight) (*Sheet, error) 
 	}
 	ctx, cancel := context.WithTimeout(ctx, planLimit)
 	defer cancel()
-	for {
-		if sheet := o.kept(ctx, s, f.of); sheet != nil {
-			return sheet, nil
+	for look := !o.isQuick(s, f.of); ; look = true { // who makes it looks once more in any case
+		if look {
+			if sheet := o.kept(ctx, s, f.of); sheet != nil {
+				return sheet, nil
+			}
 		}
 		if sheet, mine, err := o.makeHere(ctx, s, f.of); mine || err != nil {
 			return sheet, err
