@@ -25,36 +25,47 @@ const claimLimit = 10 * time.Second
 // is gone. It means nothing to connections on one machine.
 const keepAlive = `SET tcp_keepalives_idle = 5; SET tcp_keepalives_interval = 3; SET tcp_keepalives_count = 3`
 
+// Claim is what came of claiming a plan.
+type Claim struct {
+	Mine    bool   // nobody else makes it until it is released
+	Kept    bool   // one was kept already a moment ago
+	Release func() // gives it up; nil where it is not mine
+}
+
 // Claim takes the sole right, over all processes, to make the plan of something, if
-// nobody has it: ok says so, and release gives it up. It is lost when the connection
-// is: then two may make the same plan, of which one is kept.
-func (s *Store) Claim(ctx context.Context, of PlanOf) (release func(), ok bool, err error) {
+// nobody has it. It is lost when the connection is: then two may make the same plan, of
+// which one is kept.
+func (s *Store) Claim(ctx context.Context, of PlanOf) (claim Claim, err error) {
 	c := &s.claims
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	key := "gaugerod plan " + of.String()
 	if c.held[key] {
-		return nil, false, nil // one session may take a lock twice
+		return Claim{}, nil // one session may take a lock twice
 	}
 	// A query that is broken off takes the connection with it, and all locks.
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), claimLimit)
 	defer cancel()
 	if c.conn == nil || c.conn.IsClosed() {
 		if err := c.connect(ctx, s); err != nil {
-			return nil, false, explain(err)
+			return Claim{}, explain(err)
 		}
 	}
 	conn := c.conn
-	if err := conn.QueryRow(ctx, `SELECT pg_try_advisory_lock(hashtextextended($1, 0))`, key).Scan(&ok); err != nil {
+	if err := conn.QueryRow(ctx, takeClaim, key, string(of.Job), of.Revision, of.AsOf.String()).Scan(&claim.Mine, &claim.Kept); err != nil {
 		c.drop(ctx)
-		return nil, false, explain(err)
+		return Claim{}, explain(err)
 	}
-	if !ok {
-		return nil, false, nil
+	if claim.Mine {
+		c.held[key] = true
+		claim.Release = func() { c.release(ctx, conn, key) }
 	}
-	c.held[key] = true
-	return func() { c.release(ctx, conn, key) }, true, nil
+	return claim, nil
 }
+
+const takeClaim = `
+	SELECT pg_try_advisory_lock(hashtextextended($1, 0)),
+		EXISTS (SELECT FROM plan WHERE job = $2 AND revision = $3 AND as_of_day = $4::text::date)`
 
 func (c *claims) connect(ctx context.Context, s *Store) (err error) {
 	if c.conn, err = s.connect(ctx); err != nil {

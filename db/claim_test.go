@@ -12,8 +12,8 @@ import (
 func claimed(t *testing.T, store *db.Store, of db.PlanOf) func() {
 	t.Helper()
 	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
-		if release, ok, err := store.Claim(t.Context(), of); err == nil && ok {
-			return release
+		if claim, err := store.Claim(t.Context(), of); err == nil && claim.Mine {
+			return claim.Release
 		}
 	}
 	t.Fatal("it stays claimed")
@@ -22,7 +22,7 @@ func claimed(t *testing.T, store *db.Store, of db.PlanOf) func() {
 
 func taken(t *testing.T, store *db.Store, of db.PlanOf) {
 	t.Helper()
-	if _, ok, err := store.Claim(t.Context(), of); err != nil || ok {
+	if claim, err := store.Claim(t.Context(), of); err != nil || claim.Mine {
 		t.Errorf("claimed by two (%v)", err)
 	}
 }

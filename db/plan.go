@@ -91,29 +91,26 @@ func (s *Store) BetterPlan(ctx context.Context, of PlanOf, plan PackedPlan, take
 		RETURNING take`, take)
 }
 
-// keepPlan writes a plan, tells who listens and removes what has been superseded.
+// keepPlan writes a plan, tells who listens and removes what has been superseded: in one
+// round trip, for all of a batch is one transaction.
 func (s *Store) keepPlan(ctx context.Context, of PlanOf, plan PackedPlan, write string, fourth any) (head PlanHead, kept bool, err error) {
 	head = PlanHead{AsOf: of.AsOf, Finish: plan.Finish, Proven: plan.Proven}
-	err = pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) error {
-		err := tx.QueryRow(ctx, write, string(of.Job), of.Revision, of.AsOf.String(), fourth,
-			plan.Engine, plan.Finish.UTC(), plan.Proven, s.now().UTC(), plan.packed).Scan(&head.Take)
-		if errors.Is(err, pgx.ErrNoRows) {
+	word, err := json.Marshal(Word{Job: of.Job, Revision: of.Revision, Kind: PlanWord, Plan: &head})
+	if err != nil {
+		return head, false, err
+	}
+	batch := &pgx.Batch{}
+	batch.Queue(`WITH kept AS (`+write+`) SELECT take, pg_notify($10, jsonb_set($11::jsonb, '{plan,take}', to_jsonb(take))::text)::text FROM kept`,
+		string(of.Job), of.Revision, of.AsOf.String(), fourth,
+		plan.Engine, plan.Finish.UTC(), plan.Proven, s.now().UTC(), plan.packed, channel, string(word)).QueryRow(func(row pgx.Row) error {
+		err := row.Scan(&head.Take, nil)
+		if kept = err == nil; errors.Is(err, pgx.ErrNoRows) {
 			return nil
 		}
-		if err != nil {
-			return err
-		}
-		kept = true
-		word, err := json.Marshal(Word{Job: of.Job, Revision: of.Revision, Kind: PlanWord, Plan: &head})
-		if err != nil {
-			return err
-		}
-		batch := &pgx.Batch{}
-		batch.Queue(removePlans, string(of.Job), keptPlans)
-		batch.Queue(`SELECT pg_notify($1, $2)`, channel, string(word))
-		return tx.SendBatch(ctx, batch).Close()
+		return err
 	})
-	if err != nil {
+	batch.Queue(removePlans, string(of.Job), keptPlans)
+	if err := s.pool.SendBatch(ctx, batch).Close(); err != nil {
 		return head, false, fmt.Errorf("keep the plan of %s: %w", of, explain(err))
 	}
 	return head, kept, nil

@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/jackc/pgx/v5/pgxpool"
@@ -17,6 +18,11 @@ type Store struct {
 	claims claims
 }
 
+// usualConns is how many connections there are at most unless the address says it with
+// pool_max_conns. A change holds one from its first question to its last, whatever else
+// the processor does meanwhile; those who read should not wait for that.
+const usualConns = 12
+
 // Open connects to a database. The address is what libpq takes: a URL or words
 // like "host=/run/postgresql dbname=gaugerod". Every timestamp comes from now.
 func Open(ctx context.Context, address string, now func() time.Time) (*Store, error) {
@@ -29,6 +35,9 @@ func Open(ctx context.Context, address string, now func() time.Time) (*Store, er
 		config.ConnConfig.RuntimeParams["application_name"] = "gaugerod"
 	}
 	config.ConnConfig.Tracer = tracer{}
+	if !strings.Contains(address, "pool_max_conns") {
+		config.MaxConns = max(config.MaxConns, usualConns)
+	}
 	pool, err := pgxpool.NewWithConfig(ctx, config)
 	if err != nil {
 		return nil, explain(err)

@@ -17,7 +17,9 @@ func (m *memory) Standing(ctx context.Context, id scheduler.ID, _ worktime.Date)
 	return revision, 0, err
 }
 
-func (m *memory) Claim(context.Context, db.PlanOf) (func(), bool, error) { return func() {}, true, nil }
+func (m *memory) Claim(context.Context, db.PlanOf) (db.Claim, error) {
+	return db.Claim{Mine: true, Release: func() {}}, nil
+}
 
 func (m *memory) SavePlan(_ context.Context, of db.PlanOf, plan db.PackedPlan, _ bool) (db.PlanHead, bool, error) {
 	return db.PlanHead{AsOf: of.AsOf, Take: 1, Finish: plan.Finish, Proven: plan.Proven}, true, nil

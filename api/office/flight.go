@@ -170,16 +170,18 @@ func (o *Office) makeHere(ctx context.Context, s *shelf, of db.PlanOf) (sheet *S
 		}
 		defer leave()
 	}
-	release, mine, err := o.store.Claim(ctx, of)
+	claim, err := o.store.Claim(ctx, of)
 	switch {
 	case err != nil:
 		// Two may make it now; one of the two is kept.
 		o.log.Error().Err(err).Str("job", string(of.Job)).Msg("planning without a claim")
-	case !mine:
+	case !claim.Mine:
 		return nil, false, nil
 	default:
-		defer release()
-		if sheet := o.kept(ctx, s, of); sheet != nil { // since the look before
+		defer claim.Release()
+	}
+	if claim.Kept {
+		if sheet := o.kept(ctx, s, of); sheet != nil {
 			return sheet, true, nil
 		}
 	}

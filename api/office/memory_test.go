@@ -193,8 +193,8 @@ func (m *memory) PlanHeads(_ context.Context, id scheduler.ID, revision int64) (
 	return heads, nil
 }
 
-func (m *memory) Claim(context.Context, db.PlanOf) (func(), bool, error) {
-	return func() {}, true, m.failClaim
+func (m *memory) Claim(context.Context, db.PlanOf) (db.Claim, error) {
+	return db.Claim{Mine: true, Kept: true, Release: func() {}}, m.failClaim
 }
 
 func (m *memory) Work(ctx context.Context, _ db.Heavy, _ zerolog.Logger) error {

@@ -45,7 +45,7 @@ type Store interface {
 
 // Plans is where plans are kept, and how instances agree on who makes them.
 type Plans interface {
-	Claim(ctx context.Context, of db.PlanOf) (release func(), ok bool, err error)
+	Claim(ctx context.Context, of db.PlanOf) (db.Claim, error)
 	SavePlan(ctx context.Context, of db.PlanOf, plan db.PackedPlan, usual bool) (head db.PlanHead, kept bool, err error)
 	BetterPlan(ctx context.Context, of db.PlanOf, plan db.PackedPlan, take int) (head db.PlanHead, kept bool, err error)
 	LoadPlan(ctx context.Context, of db.PlanOf) (*scheduler.Plan, db.PlanHead, error)
