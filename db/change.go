@@ -70,6 +70,10 @@ func admit(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit, newest int64
 	switch {
 	case err != nil || before > 0:
 		return before, err
+	case e.New:
+		return 0, &scheduler.Refusal{
+			Kind: scheduler.ErrAlready, Field: "job", What: fmt.Sprintf("there is a job called %q already", id), Mend: "take another name",
+		}
 	case e.At != 0 && e.At != newest:
 		return 0, &StaleError{At: e.At, Newest: newest}
 	case e.About != "" && e.Seen > 0 && e.Seen < newest:
@@ -99,7 +103,8 @@ func untouched(ctx context.Context, tx pgx.Tx, id scheduler.ID, e Edit) error {
 
 // Put creates the job or replaces the whole of it, and returns the revision: the
 // old one when nothing differs. The job must be sound; scheduler.Faults otherwise.
-// Edits are refused as by Change; a job that is not there is at no revision.
+// Edits are refused as by Change; a job that is not there is at no revision. Of two who
+// make one job at once (Edit.New) one makes it, and the other is refused.
 func (s *Store) Put(ctx context.Context, job *scheduler.Job, e Edit) (int64, error) {
 	return s.inTransaction(ctx, job.ID, func(tx pgx.Tx) (int64, *state, error) {
 		// There may be no row yet to lock; two who create one job take turns.

@@ -269,3 +269,42 @@ func TestManyAtOnceTakeTurns(t *testing.T) {
 		}
 	}
 }
+
+// TestOneOfManyMakesAJob has many make a job of one name at once.
+func TestOneOfManyMakesAJob(t *testing.T) {
+	store := open(t)
+	const many = 8
+	outcomes := make([]error, many)
+	var all sync.WaitGroup
+	for k := range many {
+		job := *everyFeature(t)
+		job.Title = fmt.Sprint("Made by ", k)
+		all.Go(func() {
+			_, outcomes[k] = store.Put(t.Context(), &job, db.Edit{By: db.Author{Name: "ida"}, New: true})
+		})
+	}
+	all.Wait()
+	made := ""
+	for k, err := range outcomes {
+		switch {
+		case err == nil && made == "":
+			made = fmt.Sprint("Made by ", k)
+		case !errors.Is(err, scheduler.ErrAlready):
+			t.Errorf("the one after %q: %v", made, err)
+		}
+	}
+	if job := get(t, store, everyFeature(t).ID); job.Title != made {
+		t.Errorf("the job is %q, told was %q", job.Title, made)
+	}
+}
+
+// TestMakingAJobTwiceByOneRequest sends one request twice: it is the same job.
+func TestMakingAJobTwiceByOneRequest(t *testing.T) {
+	store := open(t)
+	e := db.Edit{By: db.Author{Name: "ida"}, New: true, Key: "once", Print: "p"}
+	for range 2 {
+		if revision, err := store.Put(t.Context(), everyFeature(t), e); err != nil || revision != 1 {
+			t.Fatal(revision, err)
+		}
+	}
+}

@@ -39,6 +39,10 @@ type Edit struct {
 	By Author
 	At int64 // the revision it was made from; 0: whichever is the newest
 
+	// New says that it makes the job: a *scheduler.Refusal, ErrAlready, where one of that
+	// ID is there.
+	New bool
+
 	// Seen is the revision that the author looked at, and About the key, in the
 	// history, of the thing that the edit is about: a *TouchedError refuses it when
 	// that thing has changed since. Other things may have.

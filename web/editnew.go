@@ -9,7 +9,6 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"gaugerod/api/signin"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/jobfile"
 	"gaugerod/scheduler/starter"
@@ -18,10 +17,11 @@ import (
 // newJobPage sets a job up from nothing.
 type newJobPage struct {
 	Frame
-	Wrong  []string
-	Fields []editField
-	Naming string
-	Bad    string // what is wrong with the short name
+	Wrong    []string
+	Fields   []editField
+	Naming   string
+	Bad      string // what is wrong with the short name
+	Revision int64  // none: there is no job yet
 }
 
 func (newJobPage) name() string { return "newjob" }
@@ -75,16 +75,7 @@ func (p *Pages) makeJob(c echo.Context) error {
 		problems[name] = "That is too long."
 	}
 	id := cmp.Or(strings.TrimSpace(pg.Naming), shortName(thingTitle(thing), func(string) bool { return false }))
-	heads, err := signin.Jobs(c.Request().Context(), p.office)
-	if err != nil {
-		return err
-	}
-	for _, h := range heads {
-		if string(h.ID) == id {
-			pg.Bad = "There is a job called " + id + " already: take another name."
-		}
-	}
-	if len(t.long) > 0 || pg.Bad != "" {
+	if len(t.long) > 0 {
 		return again()
 	}
 	thing.Set("job", jobfile.Value{Word: id})
@@ -106,7 +97,14 @@ func (p *Pages) makeJob(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if _, err := p.office.Put(c.Request().Context(), job, p.edit(c, &form{})); err != nil {
+	e := p.edit(c, &form{})
+	e.New = true
+	_, err = p.office.Put(c.Request().Context(), job, e)
+	if refusal, ok := errors.AsType[*scheduler.Refusal](err); ok && refusal.Field == "job" {
+		pg.Bad = upper(refusal.Error()) + "."
+		return again()
+	}
+	if err != nil {
 		return err
 	}
 	return c.Redirect(http.StatusSeeOther, "/jobs/"+id+"/begin")

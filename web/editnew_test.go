@@ -4,8 +4,12 @@ import (
 	"maps"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
+	"sync"
 	"testing"
+
+	"github.com/google/uuid"
 
 	"gaugerod/scheduler"
 )
@@ -84,6 +88,39 @@ func TestAJobFromNothingInAFewForms(t *testing.T) {
 		}
 		if w.Code != http.StatusUnprocessableEntity || !strings.Contains(said, c.word) {
 			t.Errorf("%s with %v: %d %q", c.path, c.with, w.Code, said)
+		}
+	}
+}
+
+// TestTwoWhoMakeAJobOfOneName send the form at the same moment, on a real database: one
+// makes the job, and the other is told at the field of the name.
+func TestTwoWhoMakeAJobOfOneName(t *testing.T) {
+	s := newStoredSite(t, garden)
+	_, doc := s.get("/new-job")
+	const many = 4
+	codes, said := make([]int, many), make([]string, many)
+	var all sync.WaitGroup
+	for k := range many {
+		v := filled(doc)
+		v.Set("title", "One house")
+		v.Set("people.owner.name", "Owner "+strconv.Itoa(k))
+		v.Set("request", uuid.NewString())
+		all.Go(func() {
+			w, doc := s.post("/new-job", v)
+			codes[k], said[k] = w.Code, says(doc, ".ask .problem")
+		})
+	}
+	all.Wait()
+	sheet, err := s.pages.office.Sheet(t.Context(), "one-house", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k := range many {
+		switch mine := sheet.Job.People[0].Name == "Owner "+strconv.Itoa(k); {
+		case mine && codes[k] != http.StatusSeeOther:
+			t.Errorf("who made it got %d %q", codes[k], said[k])
+		case !mine && (codes[k] != http.StatusUnprocessableEntity || !strings.Contains(said[k], "already")):
+			t.Errorf("another got %d %q", codes[k], said[k])
 		}
 	}
 }
