@@ -55,8 +55,7 @@ func (p *Pages) model(c echo.Context) error {
 	}
 	for k := range kinds {
 		kind := &kinds[k]
-		v, _ := jobfile.Find(b.Job, kind.section)
-		e := kindEntry{Title: kind.many, Says: kind.says, Href: b.link("/edit/" + kind.section), Count: len(v.Keys) + len(v.List)}
+		e := kindEntry{Title: kind.many, Says: kind.says, Href: b.link("/edit/" + kind.section), Count: jobfile.Count(b.Job, kind.section)}
 		if b.mayChange(kind) {
 			e.Add = b.link(kind.address(newThing))
 		}
@@ -153,28 +152,30 @@ func (p *Pages) editList(c echo.Context) error {
 		Frame: b.frame(kind.many, "/edit"), Says: kind.says, Here: b.base + "/edit/" + kind.section, Query: strings.TrimSpace(c.QueryParam("q")),
 		AsOf: c.QueryParam("as-of"), Back: Part{Text: "The job", Href: b.link("/edit")},
 	}
-	v, _ := jobfile.Find(b.Job, kind.section)
 	at := ""
 	if b.mayChange(kind) {
 		at, pg.Add = kind.address(""), b.link(kind.address(newThing))
 	}
-	all := b.entries(v, at)
-	pg.Of = len(all)
-	words := strings.Fields(strings.ToLower(pg.Query))
-	for _, e := range all {
-		if containsAll(strings.ToLower(e.Title+" "+e.Name+" "+e.Says), words) {
-			pg.All = append(pg.All, e)
-		}
-	}
-	pg.Found = len(pg.All)
+	pg.Of = jobfile.Count(b.Job, kind.section)
 	from, err := strconv.Atoi(c.QueryParam("from"))
-	if err != nil || from < 0 || from > len(pg.All) {
+	if err != nil {
 		from = 0
 	}
-	pg.All = pg.All[from:]
-	if len(pg.All) > mostListed {
-		pg.All = pg.All[:mostListed]
-		q := url.Values{"from": {strconv.Itoa(from + mostListed)}}
+	if words := strings.Fields(strings.ToLower(pg.Query)); len(words) > 0 {
+		var found []editEntry
+		for _, e := range b.entries(jobfile.Part(b.Job, kind.section, 0, pg.Of), at) {
+			if containsAll(strings.ToLower(e.Title+" "+e.Name+" "+e.Says), words) {
+				found = append(found, e)
+			}
+		}
+		from, pg.Found = within(from, len(found)), len(found)
+		pg.All = found[from:min(from+mostListed, len(found))]
+	} else {
+		from, pg.Found = within(from, pg.Of), pg.Of
+		pg.All = b.entries(jobfile.Part(b.Job, kind.section, from, min(from+mostListed, pg.Of)), at)
+	}
+	if next := from + mostListed; next < pg.Found {
+		q := url.Values{"from": {strconv.Itoa(next)}}
 		for key, value := range map[string]string{"q": pg.Query, "as-of": pg.AsOf} {
 			if value != "" {
 				q.Set(key, value)
@@ -184,6 +185,14 @@ func (p *Pages) editList(c echo.Context) error {
 	}
 	pg.say(c, b)
 	return p.render(c, http.StatusOK, pg)
+}
+
+// within is a place in a list of so many, the first where it is none.
+func within(from, many int) int {
+	if from < 0 || from > many {
+		return 0
+	}
+	return from
 }
 
 func containsAll(text string, words []string) bool {

@@ -79,7 +79,7 @@ func (p *Pages) makeJob(c echo.Context) error {
 		return again()
 	}
 	thing.Set("job", jobfile.Value{Word: id})
-	job, err := jobfile.Put(&scheduler.Job{}, &thing)
+	job, err := jobfile.PutWhole(&thing)
 	if m, ok := errors.AsType[jobfile.Misfits](err); ok {
 		for _, f := range m {
 			says := upper(f.What) + "; " + f.Mend + "."

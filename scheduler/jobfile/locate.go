@@ -63,10 +63,13 @@ func (r *reader) locate(f scheduler.Fault) scheduler.Pos {
 		}
 		return position(value)
 	}
-	if f.Pos == (scheduler.Pos{}) {
-		return position(r.root)
+	switch {
+	case f.Pos != (scheduler.Pos{}):
+		return f.Pos
+	case thing == nil:
+		return scheduler.Pos{Line: elsewhere + len(jobTable.keys)} // what the job says of itself is not in this text
 	}
-	return f.Pos
+	return position(r.root)
 }
 
 func valueOf(thing *yaml.Node, name string) *yaml.Node {

@@ -3,12 +3,9 @@ package jobfile
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"slices"
 	"strconv"
 	"strings"
-
-	"go.yaml.in/yaml/v3"
 
 	"gaugerod/scheduler"
 )
@@ -35,26 +32,89 @@ func (m Misfits) Error() string {
 // Whole is the job as a value: what Write writes.
 func Whole(job *scheduler.Job) Value { return valueIn(jobTable.write(newDocument(job))) }
 
-// Find is what stands in the job under a path: a section ("tasks"), a thing ("tasks",
-// "frame"), a thing of a thing ("typicals", "facades", "tasks", "boards"). What has no
-// name of its own goes by its Mark.
-func Find(job *scheduler.Job, path ...string) (Value, bool) {
-	if len(path) == 0 {
-		return Whole(job), true
-	}
-	d := newDocument(job)
+// Head is what the job says of itself: all that stands under no section.
+func Head(job *scheduler.Job) Value {
+	head := *job
+	d := &document{head: head}
+	var v Value
 	for _, k := range jobTable.keys {
-		if k.name != path[0] {
+		if sectionsByKey[k.name] != nil {
 			continue
 		}
-		n := k.write(d)
-		if n == nil {
-			return Value{}, false
+		if n := k.write(d); n != nil {
+			v.Set(k.name, valueIn(n))
 		}
-		v := valueIn(n)
-		return v.at(path[1:])
 	}
-	return Value{}, false
+	return v
+}
+
+// Count is how many things a section of the job has.
+func Count(job *scheduler.Job, section string) int {
+	s := sectionsByKey[section]
+	if s == nil {
+		return 0
+	}
+	return s.count(job)
+}
+
+// Part is some of the things of a section, in their order, as the section has them: from
+// one of them, counted from 0, and before another.
+func Part(job *scheduler.Job, section string, from, to int) Value {
+	s := sectionsByKey[section]
+	if s == nil || from >= to {
+		return Value{}
+	}
+	return sectionOf(section, s.part(job, from, to))
+}
+
+// sectionOf is the value of one section of a document.
+func sectionOf(name string, d *document) Value {
+	for _, k := range jobTable.keys {
+		if k.name == name {
+			if n := k.write(d); n != nil {
+				return valueIn(n)
+			}
+		}
+	}
+	return Value{}
+}
+
+// placeOf is where in its section a thing is, by its name or mark, and its section with
+// nothing else in it; as many as there are, and an empty one, where it is not there.
+func placeOf(job *scheduler.Job, section, thing string) (int, Value) {
+	s := sectionsByKey[section]
+	n := s.count(job)
+	if !s.named() {
+		all := Part(job, section, 0, n)
+		if k := all.marked(thing); k >= 0 {
+			return k, Value{Is: List, List: all.List[k : k+1]}
+		}
+		return n, Value{Is: List}
+	}
+	for k := range n {
+		if s.name(job, k) == thing {
+			return k, Part(job, section, k, k+1)
+		}
+	}
+	return n, Value{Is: Keys}
+}
+
+// Find is what stands in the job under a path: a section ("tasks"), a thing ("tasks",
+// "frame"), a thing of a thing ("typicals", "facades", "tasks", "boards"). What has no
+// name of its own goes by its Mark. Without a path it is the Head.
+func Find(job *scheduler.Job, path ...string) (Value, bool) {
+	switch {
+	case len(path) == 0:
+		return Head(job), true
+	case sectionsByKey[path[0]] == nil:
+		head := Head(job)
+		return head.at(path)
+	case len(path) == 1:
+		n := Count(job, path[0])
+		return Part(job, path[0], 0, n), n > 0
+	}
+	_, one := placeOf(job, path[0], path[1])
+	return one.at(path[1:])
 }
 
 // Mark tells a thing without a name from others: it follows from what it says.
@@ -85,25 +145,47 @@ func (v *Value) marked(mark string) int {
 	return slices.IndexFunc(v.List, func(item Value) bool { return item.Mark() == mark })
 }
 
-// unnamed are the sections that are lists.
-var unnamed = []string{"closures", "waits", "waivers", "pins", "asides", "issues", "promises", "answers"}
-
-// Put is the job with a thing in the place of the one under a path, or a new one there;
-// nil takes it out. Under a list, an empty mark adds one. The job itself stays as it is.
+// Put is the job, which is to be canonical, with a thing in the place of the one under a
+// path, or a new one there; nil takes it out. Under a list, an empty mark adds one.
+// Without a path it is the Head that is put. The job itself stays as it is. Only what is
+// put is written and read as text.
+//
 // The error is Misfits, of all that is then wrong anywhere in the job;
 // scheduler.ErrNotFound where nothing is there to take out or to change.
 func Put(job *scheduler.Job, thing *Value, path ...string) (*scheduler.Job, error) {
-	whole := Whole(job)
-	own, err := whole.put(path, thing)
-	if err != nil {
+	if len(path) == 0 || sectionsByKey[path[0]] == nil {
+		head := Head(job)
+		own, err := head.put(path, thing)
+		if err != nil {
+			return nil, err
+		}
+		return splice(job, &head, own, func(j *scheduler.Job, d *document) { takeHead(j, &d.head) })
+	}
+	if len(path) == 1 {
+		return nil, scheduler.ErrNotFound
+	}
+	s := sectionsByKey[path[0]]
+	k, one := placeOf(job, path[0], path[1])
+	var alone Value
+	alone.Set(path[0], one)
+	own, err := alone.put(path, thing)
+	switch {
+	case err != nil:
 		return nil, err
+	case len(path) == 2 && thing == nil:
+		return splice(job, nil, nil, func(j *scheduler.Job, _ *document) { s.drop(j, k) })
 	}
-	text := whole.String()
-	next, err := Read("", []byte(text))
-	if err != nil {
-		return nil, located(err, text, own)
+	return splice(job, &alone, own, func(j *scheduler.Job, d *document) { s.put(j, k, d) })
+}
+
+// PutWhole is the job that a value tells as a whole, in the place of one that is there.
+// The error is Misfits.
+func PutWhole(whole *Value) (*scheduler.Job, error) {
+	r := newReader()
+	if next := r.readJob([]byte(whole.String())); next != nil {
+		return next, nil
 	}
-	return next, nil
+	return nil, r.misfits(nil, nil)
 }
 
 // PutText is Put of a thing as a job file would have it; empty takes it out.
@@ -139,7 +221,7 @@ func (v *Value) put(path []string, thing *Value) ([]string, error) {
 		return path, nil
 	case !there && len(path) > 1:
 		inner.Is = Keys
-		if slices.Contains(unnamed, path[0]) {
+		if s := sectionsByKey[path[0]]; s != nil && !s.named() {
 			inner.Is = List
 		}
 	}
@@ -168,58 +250,4 @@ func (v *Value) putInList(path []string, thing *Value) ([]string, error) {
 	}
 	below, err := v.List[k].put(path[1:], thing)
 	return append([]string{strconv.Itoa(k)}, below...), err
-}
-
-// located is the faults of a text with the path of each.
-func located(err error, text string, own []string) error {
-	var faults scheduler.Faults
-	if !errors.As(err, &faults) {
-		return err
-	}
-	at := map[scheduler.Pos][]string{}
-	var doc yaml.Node
-	if yaml.Unmarshal([]byte(text), &doc) == nil && len(doc.Content) == 1 {
-		paths(doc.Content[0], nil, at)
-	}
-	all := make(Misfits, 0, len(faults))
-	for _, f := range faults {
-		m := Misfit{At: slices.Clone(at[f.Pos]), Fault: f}
-		if f.Field != "" && !slices.ContainsFunc(keysOf(f.Field), func(key string) bool { return slices.Contains(m.At, key) }) {
-			m.At = append(m.At, f.Field)
-		}
-		if len(m.At) >= len(own) && slices.Equal(m.At[:len(own)], own) {
-			m.Own, m.At = true, m.At[len(own):]
-		}
-		m.Pos = scheduler.Pos{} // of a text that nobody sees
-		all = append(all, m)
-	}
-	return all
-}
-
-// paths notes where everything in a file stands. Keys one below the other begin where
-// the first of them does: that place is the key's.
-func paths(n *yaml.Node, path []string, at map[scheduler.Pos][]string) {
-	note := func(n *yaml.Node, path []string) {
-		if _, taken := at[position(n)]; !taken {
-			at[position(n)] = slices.Clone(path)
-		}
-	}
-	switch n.Kind {
-	case yaml.MappingNode:
-		for k := 0; k+1 < len(n.Content); k += 2 {
-			key, value := n.Content[k], n.Content[k+1]
-			below := append(slices.Clone(path), key.Value)
-			note(key, below)
-			if value.Kind != yaml.MappingNode || value.Style&yaml.FlowStyle != 0 {
-				note(value, below)
-			}
-			paths(value, below, at)
-		}
-	case yaml.SequenceNode:
-		for k, item := range n.Content {
-			below := append(slices.Clone(path), strconv.Itoa(k))
-			note(item, below)
-			paths(item, below, at)
-		}
-	}
 }

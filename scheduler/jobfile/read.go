@@ -23,21 +23,31 @@ const (
 // that is returned is sound (package rules) and canonical.
 func Read(name string, data []byte) (*scheduler.Job, error) {
 	r := newReader()
-	doc := &document{}
-	if root := r.parse(data); root != nil {
-		r.root = root
-		r.things[scheduler.Pos{}] = root
-		r.tame(root, 1)
-		whole := jobTable.read(r, spot{thing: "the job"}, root, doc)
-		job := doc.job()
-		if whole && !r.sectionBroken() {
-			r.addRules(job)
-		}
-		if len(r.faults) == 0 {
-			return job, nil
-		}
+	if job := r.readJob(data); job != nil {
+		return job, nil
 	}
 	return nil, r.sorted(name)
+}
+
+// readJob is the sound job of a file, nil where there are faults.
+func (r *reader) readJob(data []byte) *scheduler.Job {
+	root := r.parse(data)
+	if root == nil {
+		return nil
+	}
+	r.root = root
+	r.things[scheduler.Pos{}] = root
+	r.tame(root, 1)
+	doc := &document{}
+	whole := jobTable.read(r, spot{thing: "the job"}, root, doc)
+	job := doc.job()
+	if whole && !r.sectionBroken() {
+		r.addRules(job)
+	}
+	if len(r.faults) > 0 {
+		return nil
+	}
+	return job
 }
 
 // parse is the one document's top mapping or list, nil with a fault where there is none.

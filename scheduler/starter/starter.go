@@ -86,7 +86,7 @@ func (s *Starter) Add(job *scheduler.Job, places []scheduler.Place) (*scheduler.
 	if err := s.join(&whole); err != nil {
 		return nil, err
 	}
-	return jobfile.Put(job, &whole)
+	return jobfile.PutWhole(&whole)
 }
 
 // bring puts a thing into a section where none of its name is.
