@@ -217,3 +217,13 @@ func joinFields(v reflect.Value, at [][]int) string {
 	}
 	return strings.Join(parts, ".")
 }
+
+// count is how many rows are so: room for them is made at once.
+func count[R any](rows []R, so func(*R) bool) (n int) {
+	for k := range rows {
+		if so(&rows[k]) {
+			n++
+		}
+	}
+	return n
+}

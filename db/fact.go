@@ -1,6 +1,8 @@
 package db
 
 import (
+	"slices"
+
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -29,13 +31,15 @@ type factRow struct {
 
 var facts = content[factRow]{
 	name: "fact", kind: "fact",
-	split: func(j *scheduler.Job) (rows []factRow) {
+	split: func(j *scheduler.Job) []factRow {
+		rows := slices.Grow([]factRow(nil), len(j.Facts))
 		for k := range j.Facts {
 			rows = append(rows, factRowOf(&j.Facts[k]))
 		}
 		return rows
 	},
 	join: func(j *joiner, rows []factRow) {
+		j.job.Facts = slices.Grow(j.job.Facts, len(rows))
 		for k := range rows {
 			j.job.Facts = append(j.job.Facts, rows[k].fact())
 		}

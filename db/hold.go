@@ -1,6 +1,8 @@
 package db
 
 import (
+	"slices"
+
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -34,7 +36,8 @@ func eachHold(j *scheduler.Job, do func(typical scheduler.ID, h *scheduler.Hold)
 
 var holds = content[holdRow]{
 	name: "hold", kind: "hold",
-	split: func(j *scheduler.Job) (rows []holdRow) {
+	split: func(j *scheduler.Job) []holdRow {
+		rows := slices.Grow([]holdRow(nil), len(j.Holds))
 		eachHold(j, func(typical scheduler.ID, h *scheduler.Hold) {
 			rows = append(rows, holdRow{
 				Step: within(typical, h.ID), Typical: typical, Title: h.Title, Kind: h.Kind, Witness: h.Witness,
@@ -44,8 +47,9 @@ var holds = content[holdRow]{
 		return rows
 	},
 	join: func(j *joiner, rows []holdRow) {
-		for _, r := range rows {
-			all := &j.job.Holds
+		j.job.Holds = slices.Grow(j.job.Holds, count(rows, func(r *holdRow) bool { return r.Typical == "" }))
+		for k := range rows {
+			r, all := &rows[k], &j.job.Holds
 			if r.Typical != "" {
 				all = &j.typicals[r.Typical].Holds
 			}

@@ -1,6 +1,10 @@
 package db
 
-import "gaugerod/scheduler"
+import (
+	"slices"
+
+	"gaugerod/scheduler"
+)
 
 type taskRow struct {
 	ordered
@@ -25,15 +29,17 @@ func eachTask(j *scheduler.Job, do func(typical scheduler.ID, t *scheduler.Task)
 
 var tasks = content[taskRow]{
 	name: "task", kind: "task",
-	split: func(j *scheduler.Job) (rows []taskRow) {
+	split: func(j *scheduler.Job) []taskRow {
+		rows := slices.Grow([]taskRow(nil), len(j.Tasks))
 		eachTask(j, func(typical scheduler.ID, t *scheduler.Task) {
 			rows = append(rows, taskRow{Step: within(typical, t.ID), Typical: typical, Title: t.Title, work: workOf(&t.Work), Note: t.Note})
 		})
 		return rows
 	},
 	join: func(j *joiner, rows []taskRow) {
-		for _, r := range rows {
-			all := &j.job.Tasks
+		j.job.Tasks = slices.Grow(j.job.Tasks, count(rows, func(r *taskRow) bool { return r.Typical == "" }))
+		for k := range rows {
+			r, all := &rows[k], &j.job.Tasks
 			if r.Typical != "" {
 				all = &j.typicals[r.Typical].Tasks
 			}

@@ -1,6 +1,8 @@
 package db
 
 import (
+	"slices"
+
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -33,8 +35,9 @@ var waits = content[waitRow]{
 		return rows
 	},
 	join: func(j *joiner, rows []waitRow) {
-		for _, r := range rows {
-			all := &j.job.Waits
+		j.job.Waits = slices.Grow(j.job.Waits, count(rows, func(r *waitRow) bool { return r.Typical == "" }))
+		for k := range rows {
+			r, all := &rows[k], &j.job.Waits
 			if r.Typical != "" {
 				all = &j.typicals[r.Typical].Waits
 			}
@@ -52,7 +55,9 @@ func appendWaits(rows []waitRow, typical scheduler.ID, all []scheduler.Wait, own
 		prefix = string(typical) + ": "
 	}
 	names := namer{}
-	for _, w := range all {
+	rows = slices.Grow(rows, len(all))
+	for k := range all {
+		w := &all[k]
 		rows = append(rows, waitRow{
 			Name: names.name(prefix + between(w.From, w.To)), Typical: typical,
 			FromStep: w.From.Step, FromOwn: own[w.From.Step], FromEnd: w.From.End.String(),

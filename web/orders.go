@@ -187,4 +187,4 @@ func (b *board) scale(from, to worktime.Date, width float64) *draw.Scale {
 }
 
 // hours is when the site works on a day.
-func (b *board) hours(d worktime.Date) draw.Hours { return b.book.day(d).hours }
+func (b *board) hours(d worktime.Date) *draw.Hours { return &b.book.day(d).hours }

@@ -9,7 +9,7 @@ import (
 const scan = 8
 
 // ladder finds the place of a value in an ascending list by one shift: it cuts the
-// range of values into equal parts, up to three for each item of the list, and keeps
+// range of values into equal parts, up to two for each item of the list, and keeps
 // for each part the last item at or below its start. Where the items lie about
 // evenly, as working periods do, the item sought is that one or the next.
 type ladder struct {
@@ -19,7 +19,7 @@ type ladder struct {
 }
 
 // parts is up to how many parts a ladder has for each item.
-const parts = 3
+const parts = 2
 
 // beyond ends the lists of instants, and a calendar reaches no further after its first
 // one: that is some 4,000 years.

@@ -18,11 +18,11 @@ import (
 var monday = worktime.NewDate(2026, time.June, 15)
 
 // hours is a site that works from 07:30 to 16:00 on five days.
-func hours(d worktime.Date) Hours {
+func hours(d worktime.Date) *Hours {
 	if d.Weekday() == time.Saturday || d.Weekday() == time.Sunday {
-		return Hours{Begins: at(d, 0)}
+		return &Hours{Begins: at(d, 0)}
 	}
-	return Hours{Begins: at(d, 0), Open: at(d, 7*60+30), Shut: at(d, 16*60), Works: true}
+	return &Hours{Begins: at(d, 0), Open: at(d, 7*60+30), Shut: at(d, 16*60), Works: true}
 }
 
 func at(d worktime.Date, minutes worktime.Clock) time.Time {

@@ -27,7 +27,7 @@ type Scale struct {
 }
 
 type scaleDay struct {
-	Hours
+	*Hours
 	left, width float64
 }
 
@@ -35,7 +35,7 @@ type scaleDay struct {
 const idle = 0.28
 
 // NewScale lays out a number of days, a working one day pixels wide.
-func NewScale(from worktime.Date, days int, day float64, hours func(worktime.Date) Hours) *Scale {
+func NewScale(from worktime.Date, days int, day float64, hours func(worktime.Date) *Hours) *Scale {
 	s := &Scale{From: from, days: make([]scaleDay, days), end: hours(from + worktime.Date(days)).Begins}
 	for k := range s.days {
 		d := from + worktime.Date(k)
