@@ -727,9 +727,10 @@ CREATE TABLE receipt (
     CONSTRAINT receipt_pkey PRIMARY KEY (job, actor, key),
     CONSTRAINT receipt_job_fkey FOREIGN KEY (job) REFERENCES job(id)
 );
-COMMENT ON TABLE receipt IS 'Requests with a key of their own and the revision that each gave';
+COMMENT ON TABLE receipt IS 'Requests with a key of their own and what each gave';
 COMMENT ON COLUMN receipt.actor IS 'The account or private link that it came from; all zeros: neither';
 COMMENT ON COLUMN receipt.print IS 'The fingerprint of the request';
+COMMENT ON COLUMN receipt.revision IS 'The revision of the job; of a trial its number, or its version';
 CREATE INDEX receipt_by_age ON public.receipt USING btree (job, at);
 
 CREATE TABLE revision (
@@ -1043,12 +1044,10 @@ CREATE TABLE trial (
     made_by text NOT NULL,
     made_account uuid,
     changed_at timestamp with time zone NOT NULL,
-    key text,
     adopted bigint,
     thrown_at timestamp with time zone,
     CONSTRAINT trial_pkey PRIMARY KEY (job, number),
     CONSTRAINT trial_job_fkey FOREIGN KEY (job) REFERENCES job(id),
-    CONSTRAINT trial_asked_once UNIQUE (job, key),
     CONSTRAINT trial_by_somebody CHECK ((made_by <> ''::text)),
     CONSTRAINT trial_counted CHECK (((number > 0) AND (version > 0))),
     CONSTRAINT trial_ends_once CHECK ((num_nonnulls(adopted, thrown_at) <= 1)),
@@ -1059,7 +1058,6 @@ COMMENT ON TABLE trial IS 'A list of changes tried on a job. Its plan is made wh
 COMMENT ON COLUMN trial.number IS 'Counted within the job; that of a trial thrown away is not used again';
 COMMENT ON COLUMN trial.ops IS 'The changes, in the order in which they are applied';
 COMMENT ON COLUMN trial.version IS '1 when it is made, one more with each change of it';
-COMMENT ON COLUMN trial.key IS 'The name of the request that made it, so that it is not made twice';
 COMMENT ON COLUMN trial.adopted IS 'The revision of the job in which its changes were made; null: they were not';
 COMMENT ON COLUMN trial.thrown_at IS 'When it was thrown away';
 

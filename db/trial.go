@@ -51,49 +51,72 @@ func scanTrial(row pgx.CollectableRow) (Trial, error) {
 	return t, nil
 }
 
-// MakeTrial begins a trial with nothing in it. The same key again gives the same one.
-func (s *Store) MakeTrial(ctx context.Context, job scheduler.ID, title string, e Edit) (t Trial, err error) {
-	err = pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) error {
-		if _, err := lockJob(ctx, tx, job); err != nil { // numbers are given one after the other
-			return err
-		}
-		if e.Key != "" {
-			t, err = oneTrial(ctx, tx, `WHERE job = $1 AND key = $2`, string(job), trialKey(e))
-			if !errors.Is(err, pgx.ErrNoRows) {
-				return err
-			}
-		}
+// MakeTrial begins a trial with some changes in it. The same request again gives the
+// same one.
+func (s *Store) MakeTrial(ctx context.Context, job scheduler.ID, title string, ops []trial.Op, e Edit) (t Trial, err error) {
+	text, err := opsText(ops)
+	if err != nil {
+		return Trial{}, err
+	}
+	err = s.once(ctx, job, e, func(tx pgx.Tx) (int64, error) { // numbers are given one after the other
 		var open int
 		if err := tx.QueryRow(ctx, `SELECT count(*) FROM trial WHERE job = $1 AND adopted IS NULL AND thrown_at IS NULL`, string(job)).Scan(&open); err != nil {
-			return err
+			return 0, err
 		}
 		if open >= mostTrials {
-			return &scheduler.Refusal{
+			return 0, &scheduler.Refusal{
 				Kind: scheduler.ErrImpossible, What: fmt.Sprintf("%d trials are open already", open), Mend: "adopt one or throw one away first",
 			}
 		}
 		rows, err := tx.Query(ctx, `
-			INSERT INTO trial (job, number, title, ops, version, made_at, made_by, made_account, changed_at, key)
-			SELECT $1::text, coalesce(max(number), 0) + 1, $2, '[]', 1, $3::timestamptz, $4, $5::uuid, $3::timestamptz, nullif($6, '') FROM trial WHERE job = $1::text
-			RETURNING `+trialColumns, string(job), title, s.now().UTC(), e.By.Name, orNull(e.By.Account), trialKey(e))
+			INSERT INTO trial (job, number, title, ops, version, made_at, made_by, made_account, changed_at)
+			SELECT $1::text, coalesce(max(number), 0) + 1, $2, $6::text::jsonb, 1, $3::timestamptz, $4, $5::uuid, $3::timestamptz FROM trial WHERE job = $1::text
+			RETURNING `+trialColumns, string(job), title, s.now().UTC(), e.By.Name, orNull(e.By.Account), text)
 		if err != nil {
-			return err
+			return 0, err
 		}
 		t, err = pgx.CollectExactlyOneRow(rows, scanTrial)
+		return int64(t.Number), err
+	}, func(tx pgx.Tx, number int64) error {
+		t, err = oneTrial(ctx, tx, `WHERE job = $1 AND number = $2`, string(job), number)
 		return err
 	})
 	if err != nil {
-		return Trial{}, fmt.Errorf("make a trial of job %q: %w", job, explain(err))
+		return Trial{}, fmt.Errorf("make a trial of job %q: %w", job, err)
 	}
 	return t, nil
 }
 
-// trialKey keeps the keys of one author's requests apart from another's.
-func trialKey(e Edit) string {
-	if e.Key == "" {
-		return ""
+// once does something to the trials of a job unless its request has been seen before:
+// then again is told what it gave.
+func (s *Store) once(ctx context.Context, job scheduler.ID, e Edit, do func(pgx.Tx) (int64, error), again func(pgx.Tx, int64) error) error {
+	return explain(pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) error {
+		if _, err := lockJob(ctx, tx, job); err != nil {
+			return err
+		}
+		gave, err := receipt(ctx, tx, job, e)
+		switch {
+		case err != nil:
+			return err
+		case gave > 0:
+			return again(tx, gave)
+		}
+		if gave, err = do(tx); err != nil {
+			return err
+		}
+		batch := &pgx.Batch{}
+		keepReceipt(batch, job, e, gave, s.now().UTC())
+		return send(ctx, tx, job, batch)
+	}))
+}
+
+// opsText is the changes of a trial as they are kept.
+func opsText(ops []trial.Op) (string, error) {
+	if ops == nil {
+		ops = []trial.Op{}
 	}
-	return e.By.actor().String() + " " + e.Key
+	text, err := json.Marshal(ops)
+	return string(text), err
 }
 
 // Trials are those of a job that were not thrown away, the newest first.
@@ -155,43 +178,47 @@ func openTrial(ctx context.Context, tx pgx.Tx, job scheduler.ID, number, seen in
 }
 
 // ChangeTrial changes the title and the list of changes of an open trial. An error of
-// change undoes all and is returned.
-func (s *Store) ChangeTrial(ctx context.Context, job scheduler.ID, number, seen int, change func(*Trial) error) (t Trial, err error) {
-	err = pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) (err error) {
+// change undoes all and is returned. The same request again does nothing, and gives the
+// trial as it stands.
+func (s *Store) ChangeTrial(ctx context.Context, job scheduler.ID, number, seen int, e Edit, change func(*Trial) error) (t Trial, err error) {
+	err = s.once(ctx, job, e, func(tx pgx.Tx) (int64, error) {
+		var err error
 		if t, err = openTrial(ctx, tx, job, number, seen); err != nil {
-			return err
+			return 0, err
 		}
 		if err := change(&t); err != nil {
-			return err
+			return 0, err
 		}
-		if t.Ops == nil {
-			t.Ops = []trial.Op{}
-		}
-		ops, err := json.Marshal(t.Ops)
+		ops, err := opsText(t.Ops)
 		if err != nil {
-			return err
+			return 0, err
 		}
 		rows, err := tx.Query(ctx, `
 			UPDATE trial SET title = $3, ops = $4::text::jsonb, version = version + 1, changed_at = $5
-			WHERE job = $1 AND number = $2 RETURNING `+trialColumns, string(job), number, t.Title, string(ops), s.now().UTC())
+			WHERE job = $1 AND number = $2 RETURNING `+trialColumns, string(job), number, t.Title, ops, s.now().UTC())
 		if err != nil {
-			return err
+			return 0, err
 		}
 		t, err = pgx.CollectExactlyOneRow(rows, scanTrial)
+		return int64(t.Version), err
+	}, func(tx pgx.Tx, _ int64) error {
+		t, err = oneTrial(ctx, tx, `WHERE job = $1 AND number = $2`, string(job), number)
 		return err
 	})
-	return t, explain(err)
+	return t, err
 }
 
-// ThrowTrialAway ends an open trial without anything coming of it.
-func (s *Store) ThrowTrialAway(ctx context.Context, job scheduler.ID, number int) error {
-	return explain(pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) error {
-		if _, err := openTrial(ctx, tx, job, number, 0); err != nil {
-			return err
+// ThrowTrialAway ends an open trial without anything coming of it. The same request
+// again does nothing.
+func (s *Store) ThrowTrialAway(ctx context.Context, job scheduler.ID, number, seen int, e Edit) error {
+	return s.once(ctx, job, e, func(tx pgx.Tx) (int64, error) {
+		t, err := openTrial(ctx, tx, job, number, seen)
+		if err != nil {
+			return 0, err
 		}
-		_, err := tx.Exec(ctx, `UPDATE trial SET thrown_at = $3 WHERE job = $1 AND number = $2`, string(job), number, s.now().UTC())
-		return err
-	}))
+		_, err = tx.Exec(ctx, `UPDATE trial SET thrown_at = $3 WHERE job = $1 AND number = $2`, string(job), number, s.now().UTC())
+		return int64(t.Version), err
+	}, func(pgx.Tx, int64) error { return nil })
 }
 
 // AdoptTrial makes all changes of a trial, as it was seen, in one change of the job,

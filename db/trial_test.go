@@ -16,14 +16,7 @@ const studio = scheduler.ID("garden-studio")
 // withOps makes a trial of the garden studio with some changes.
 func withOps(t *testing.T, store *db.Store, ops ...trial.Op) db.Trial {
 	t.Helper()
-	made, err := store.MakeTrial(t.Context(), studio, "Cladding late", db.By("ida"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	made, err = store.ChangeTrial(t.Context(), studio, made.Number, made.Version, func(t *db.Trial) error {
-		t.Ops = ops
-		return nil
-	})
+	made, err := store.MakeTrial(t.Context(), studio, "Cladding late", ops, db.By("ida"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,8 +66,8 @@ func TestATrialIsAdoptedAsOneChange(t *testing.T) {
 	}
 	for name, err := range map[string]error{
 		"adopted again": second(store.AdoptTrial(t.Context(), studio, made.Number, 0, db.By("kim"))),
-		"changed":       second(store.ChangeTrial(t.Context(), studio, made.Number, 0, func(*db.Trial) error { return nil })),
-		"thrown away":   store.ThrowTrialAway(t.Context(), studio, made.Number),
+		"changed":       second(store.ChangeTrial(t.Context(), studio, made.Number, 0, db.By("kim"), func(*db.Trial) error { return nil })),
+		"thrown away":   store.ThrowTrialAway(t.Context(), studio, made.Number, 0, db.By("kim")),
 	} {
 		if !errors.Is(err, scheduler.ErrAlready) {
 			t.Errorf("%s: %v", name, err)
@@ -114,13 +107,17 @@ func TestTrialsAreSeenAsTheyStand(t *testing.T) {
 	put(t, store, everyFeature(t))
 	made := withOps(t, store, threeCrews())
 	nothing := func(*db.Trial) error { return nil }
-	if _, err := store.ChangeTrial(t.Context(), studio, made.Number, made.Version-1, nothing); !errors.Is(err, db.ErrTrialChanged) {
+	made, err := store.ChangeTrial(t.Context(), studio, made.Number, made.Version, db.By("ida"), nothing)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := store.ChangeTrial(t.Context(), studio, made.Number, made.Version-1, db.By("ida"), nothing); !errors.Is(err, db.ErrTrialChanged) {
 		t.Errorf("changed from an older state: %v", err)
 	}
 	if _, err := store.AdoptTrial(t.Context(), studio, made.Number, made.Version-1, db.By("ida")); !errors.Is(err, db.ErrTrialChanged) {
 		t.Errorf("adopted from an older state: %v", err)
 	}
-	if err := store.ThrowTrialAway(t.Context(), studio, made.Number); err != nil {
+	if err := store.ThrowTrialAway(t.Context(), studio, made.Number, made.Version, db.By("kim")); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := store.Trial(t.Context(), studio, made.Number); !errors.Is(err, scheduler.ErrNotFound) {
@@ -139,7 +136,7 @@ func TestTrialsAreSeenAsTheyStand(t *testing.T) {
 	for name, err := range map[string]error{
 		"no such trial": second(store.Trial(t.Context(), studio, 99)),
 		"no such job":   second(store.Trials(t.Context(), "nowhere")),
-		"made nowhere":  second(store.MakeTrial(t.Context(), "nowhere", "x", db.By("ida"))),
+		"made nowhere":  second(store.MakeTrial(t.Context(), "nowhere", "x", nil, db.By("ida"))),
 	} {
 		if !errors.Is(err, scheduler.ErrNotFound) {
 			t.Errorf("%s: %v", name, err)
@@ -152,17 +149,51 @@ func TestATrialIsMadeOnceAndNotWithoutEnd(t *testing.T) {
 	put(t, store, everyFeature(t))
 	e := db.By("ida")
 	e.Key = "make"
-	first, err := store.MakeTrial(t.Context(), studio, "One", e)
+	first, err := store.MakeTrial(t.Context(), studio, "One", nil, e)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if again, err := store.MakeTrial(t.Context(), studio, "One", e); err != nil || again.Number != first.Number {
+	if again, err := store.MakeTrial(t.Context(), studio, "One", nil, e); err != nil || again.Number != first.Number {
 		t.Errorf("trial %d, %v", again.Number, err)
 	}
 	for range 19 {
 		withOps(t, store)
 	}
-	if _, err := store.MakeTrial(t.Context(), studio, "Too many", db.By("ida")); !errors.Is(err, scheduler.ErrImpossible) {
+	if _, err := store.MakeTrial(t.Context(), studio, "Too many", nil, db.By("ida")); !errors.Is(err, scheduler.ErrImpossible) {
 		t.Errorf("%v", err)
+	}
+}
+
+// TestARequestToATrialCountsOnce: sent again because the answer was lost, it does
+// nothing; another request under the same key is refused.
+func TestARequestToATrialCountsOnce(t *testing.T) {
+	store := open(t)
+	put(t, store, everyFeature(t))
+	made := withOps(t, store, threeCrews())
+	e := db.By("ida")
+	e.Key, e.Print = "add", "one"
+	add := func(tr *db.Trial) error { tr.Ops = append(tr.Ops, longer()); return nil }
+	first, err := store.ChangeTrial(t.Context(), studio, made.Number, made.Version, e, add)
+	if err != nil || len(first.Ops) != 2 {
+		t.Fatalf("%+v, %v", first, err)
+	}
+	if again, err := store.ChangeTrial(t.Context(), studio, made.Number, made.Version, e, add); err != nil || len(again.Ops) != 2 || again.Version != first.Version {
+		t.Errorf("again: %+v, %v", again, err)
+	}
+	e.Print = "two"
+	if _, err := store.ChangeTrial(t.Context(), studio, made.Number, 0, e, add); !errors.Is(err, db.ErrKeyUsed) {
+		t.Errorf("another request: %v", err)
+	}
+	if _, err := store.MakeTrial(t.Context(), studio, "Two", nil, e); !errors.Is(err, db.ErrKeyUsed) {
+		t.Errorf("made under the same key: %v", err)
+	}
+	e.Key = "away"
+	if err := store.ThrowTrialAway(t.Context(), studio, made.Number, made.Version, e); !errors.Is(err, db.ErrTrialChanged) {
+		t.Errorf("thrown away as it was seen before: %v", err)
+	}
+	for range 2 {
+		if err := store.ThrowTrialAway(t.Context(), studio, made.Number, first.Version, e); err != nil {
+			t.Errorf("thrown away: %v", err)
+		}
 	}
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"net/http"
 	"time"
@@ -8,6 +9,7 @@ import (
 	"gaugerod/api/office"
 	"gaugerod/api/rights"
 	"gaugerod/api/signin"
+	"gaugerod/db"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -19,6 +21,9 @@ type board struct {
 	now     time.Time
 	visitor signin.Visitor
 	query   string // "?as-of=2026-05-18" where a day was asked for, else empty
+
+	trying *db.Trial // whose job it is; nil: it is the job itself
+	tried  int64     // the revision of the job that the trial changes
 }
 
 func newBoard(sheet *office.Sheet, now time.Time, asked bool) (*board, error) {
@@ -32,6 +37,10 @@ func newBoard(sheet *office.Sheet, now time.Time, asked bool) (*board, error) {
 	}
 	return b, nil
 }
+
+// stands is the revision of the job that the reader sees, with a trial's changes or
+// without.
+func (b *board) stands() int64 { return cmp.Or(b.tried, b.Revision) }
 
 // may says whether the reader may send the form of a path below the job's, as the
 // route is declared.

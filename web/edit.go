@@ -2,10 +2,8 @@ package web
 
 import (
 	"cmp"
-	"errors"
 	"html/template"
 	"net/http"
-	"net/url"
 	"slices"
 	"strings"
 
@@ -34,6 +32,8 @@ type editPage struct {
 	Parts    []editPart
 	Once     bool // it cannot be taken out
 	Back     Part
+	Trial    Part  // in which it is changed; empty: in the job itself
+	TryIn    tryIn // where it can be tried instead
 }
 
 // editFault is something wrong with the changed job, not at a field of the form.
@@ -76,14 +76,14 @@ const newThing = "+"
 // addresses of their own, and every kind only the one.
 func (b *board) subjectOf(c echo.Context, design bool) (*subject, error) {
 	section, thing := c.Param("kind"), c.Param("thing")
-	s := &subject{kind: findKind(kinds, section), back: "/edit/" + section}
+	s := &subject{kind: findKind(kinds, section), back: b.within() + "/edit/" + section}
 	if section == siteKind.section {
-		s.kind, s.back = &siteKind, "/edit"
+		s.kind, s.back = &siteKind, b.within()+"/edit"
 	}
-	if s.kind == nil || s.kind.design != design {
+	if s.kind == nil || b.trying == nil && s.kind.design() != design {
 		return nil, scheduler.ErrNotFound
 	}
-	s.here = s.kind.address(thing)
+	s.here = b.address(s.kind, thing)
 	if s.kind == &siteKind {
 		if thing != "itself" {
 			return nil, scheduler.ErrNotFound
@@ -112,12 +112,21 @@ func (b *board) subjectOf(c echo.Context, design bool) (*subject, error) {
 	return s, nil
 }
 
-// address is where a thing of the kind is changed, below the job.
-func (k *kindOf) address(thing string) string {
-	if k.design {
+// within is what the addresses of forms begin with, below the job: in a trial they are
+// forms of their own.
+func (b *board) within() string {
+	if b.trying != nil {
+		return trialPath(b.trying.Number)
+	}
+	return ""
+}
+
+// address is where a thing of a kind is changed, below the job.
+func (b *board) address(k *kindOf, thing string) string {
+	if b.trying == nil && k.design() {
 		return "/design/" + k.section + "/" + thing
 	}
-	return "/edit/" + k.section + "/" + thing
+	return b.within() + "/edit/" + k.section + "/" + thing
 }
 
 func (p *Pages) editThing(c echo.Context) error   { return p.showEdit(c, false) }
@@ -128,15 +137,15 @@ func (p *Pages) keepDesign(c echo.Context) error  { return p.keep(c, true) }
 func (p *Pages) showEdit(c echo.Context, design bool) error {
 	b, s, thing, err := p.boardAndThing(c, design)
 	if err != nil {
-		return err
+		return p.orToTrial(c, err)
 	}
 	pg := b.newEditPage(s, thing, &shownThing{})
 	pg.say(c, b)
-	return p.render(c, http.StatusOK, pg)
+	return p.renderEdit(c, http.StatusOK, b, pg)
 }
 
 func (p *Pages) boardAndThing(c echo.Context, design bool) (*board, *subject, jobfile.Value, error) {
-	b, err := p.board(c)
+	b, err := p.boardToEdit(c)
 	if err != nil {
 		return nil, nil, jobfile.Value{}, err
 	}
@@ -157,11 +166,11 @@ func (p *Pages) boardAndThing(c echo.Context, design bool) (*board, *subject, jo
 func (b *board) newEditPage(s *subject, thing jobfile.Value, shown *shownThing) editPage {
 	shown.stock = b.stock(s.within)
 	pg := editPage{
-		Frame: b.frame("", "/edit"), Says: s.kind.says, Action: b.link(s.here), Revision: b.Revision, New: s.isNew(),
+		Frame: b.frame("", b.tab()), Trial: b.trialPart(), Says: s.kind.says, Action: b.link(s.here), Revision: b.stands(), New: s.isNew(),
 		Once: len(s.path) == 0, Fields: shown.fields(s.fields(), thing), Steps: shown.stock.stepOptions(),
 		Back: Part{Text: s.kind.many, Href: b.link(s.back)},
 	}
-	title := thingTitle(thing)
+	title := thing.Title()
 	switch {
 	case pg.Once:
 		pg.Title, pg.Was, pg.Back.Text = s.kind.many, markOf(s, thing), "The job"
@@ -204,168 +213,13 @@ func markOf(s *subject, thing jobfile.Value) string {
 	return own.Mark()
 }
 
-func thingTitle(v jobfile.Value) string {
-	for _, key := range []string{"title", "name", "why"} {
-		if w, ok := v.Find(key); ok && w.Word != "" {
-			return w.Word
-		}
-	}
-	return ""
-}
-
-// nameField is the field for the short name of a new thing.
-const nameField = "short-name"
-
-// errMeanwhile says that a thing is no longer what the form was made from.
-var errMeanwhile = errors.New("somebody has changed this since you opened it")
-
-// keep puts what was typed into the job, or takes the thing out.
-func (p *Pages) keep(c echo.Context, design bool) error {
-	b, s, thing, err := p.boardAndThing(c, design)
-	if err != nil {
-		return err
-	}
-	values, err := c.FormParams()
-	if err != nil {
-		return echo.NewHTTPError(http.StatusBadRequest, "the form cannot be read")
-	}
-	next, t := readThing(values, s.fields(), thing)
-	do, more := values.Get("do"), ""
-	if m, ok := strings.CutPrefix(do, "more-"); ok {
-		more = m
-	}
-	in := form{}
-	var path []string
-	pg := func(m jobfile.Misfits) editPage {
-		shown := &shownThing{typed: t, problems: map[string]string{}, more: more}
-		wrong, nameBad := b.sort(m, s, t, shown.problems)
-		for _, name := range t.long {
-			shown.problems[name] = "That is too long."
-		}
-		pg := b.newEditPage(s, thing, shown)
-		pg.Wrong, pg.NameBad, pg.Naming = wrong, nameBad, values.Get(nameField)
-		pg.Bad = len(m) > 0 || len(t.long) > 0
-		return pg
-	}
-	switch {
-	case more != "":
-		return p.render(c, http.StatusOK, pg(nil))
-	case len(t.long) > 0:
-		return p.render(c, http.StatusUnprocessableEntity, pg(nil))
-	}
-	put := &next
-	if do == "remove" && len(s.path) > 0 {
-		put = nil
-	}
-	change := func(j *scheduler.Job) error {
-		var err error
-		path, err = putThing(j, s, put, values.Get("was"), strings.TrimSpace(values.Get(nameField)))
-		return err
-	}
-	to := s.back
-	if s.isNew() && len(s.kind.parts) > 0 && put != nil {
-		to = "" // its own page, where its parts are added
-	}
-	err = p.applyTo(c, b, &in, change, func() string {
-		if to == "" && len(path) == 2 {
-			return s.kind.address(path[1])
-		}
-		return cmp.Or(to, s.back)
-	}, map[bool]string{true: "kept", false: "out"}[put != nil])
-	var m jobfile.Misfits
-	switch {
-	case errors.Is(err, errMeanwhile):
-		again := pg(nil)
-		again.Bad = true
-		again.Wrong = []editFault{{Says: upper(err.Error()) + ". What you typed is still here; if it holds, send it again."}}
-		return p.render(c, http.StatusUnprocessableEntity, again)
-	case errors.As(err, &m):
-		return p.render(c, http.StatusUnprocessableEntity, pg(m))
-	case errors.Is(err, errAgain):
-		again := pg(nil)
-		again.Bad, again.Wrong = true, []editFault{{Says: in.Wrong}}
-		return p.render(c, http.StatusUnprocessableEntity, again)
-	}
-	return err
-}
-
-// putThing changes a job; it says under which path the thing is then.
-func putThing(j *scheduler.Job, s *subject, thing *jobfile.Value, was, name string) ([]string, error) {
-	path := slices.Clone(s.path)
-	now, there := jobfile.Find(j, path...)
-	switch {
-	case s.isNew() && !s.kind.unnamed:
-		taken := func(name string) bool {
-			_, ok := jobfile.Find(j, append(slices.Clone(path[:len(path)-1]), name)...)
-			return ok
-		}
-		if name != "" && taken(name) {
-			return nil, jobfile.Misfits{{At: []string{""}, Own: true, Fault: scheduler.Fault{What: "There is one called " + name + " already", Mend: "take another name"}}}
-		}
-		if name == "" {
-			name = shortName(thingTitle(*thing), func(n string) bool { return taken(n) || inUse(j, s, n) })
-		}
-		path[len(path)-1] = name
-	case s.isNew():
-	case !there, markOf(s, now) != was:
-		return nil, errMeanwhile
-	}
-	next, err := jobfile.Put(j, thing, path...)
-	if err != nil {
-		return nil, err
-	}
-	*j = *next
-	return path, nil
-}
-
-// inUse says whether a step has the name already: tasks and hold points share theirs.
-func inUse(j *scheduler.Job, s *subject, name string) bool {
-	if s.kind.section != "tasks" && s.kind.section != "holds" {
-		return false
-	}
-	for _, section := range []string{"tasks", "holds", "orders", "typicals"} {
-		at := append(slices.Clone(s.path[:len(s.path)-2]), section, name)
-		if _, ok := jobfile.Find(j, at...); ok {
-			return true
-		}
-	}
-	return false
-}
-
-// sort puts faults at their fields; the rest is told at the top, with links to what it
-// is about.
-func (b *board) sort(m jobfile.Misfits, s *subject, t *typed, problems map[string]string) (rest []editFault, name string) {
-	for _, f := range m {
-		says := upper(f.What)
-		if f.Mend != "" {
-			says += "; " + f.Mend
-		}
-		says = strings.TrimSuffix(says, ".") + "."
-		switch field := t.field(f.At); {
-		case f.Own && field != "":
-			problems[field] = strings.TrimSpace(problems[field] + " " + says)
-		case f.Own && len(s.path) > 0 && (len(f.At) == 0 || f.At[0] == "") && s.isNew():
-			name = says
-		default:
-			e := editFault{Says: says}
-			if !f.Own && len(f.At) >= 2 {
-				if k := findKind(kinds, f.At[0]); k != nil && !k.unnamed {
-					e.Href = b.link(k.address(url.PathEscape(f.At[1])))
-				}
-			}
-			rest = append(rest, e)
-		}
-	}
-	return rest, name
-}
-
 // changeOf is a link to the form of a thing, empty where the reader may not send it.
 func (b *board) changeOf(words, section string, path ...string) Part {
 	kind := findKind(kinds, section)
 	if !b.mayChange(kind) {
 		return Part{}
 	}
-	return Part{Text: words, Href: b.link(kind.address(strings.Join(path, "/")))}
+	return Part{Text: words, Href: b.link(b.address(kind, strings.Join(path, "/")))}
 }
 
 // editOf is a link to the form in which a step is changed.

@@ -20,6 +20,7 @@ type modelPage struct {
 	Begin   string
 	Kinds   []kindEntry
 	Missing []Line
+	Trial   Part // in which it is changed; empty: in the job itself
 }
 
 type kindEntry struct {
@@ -37,7 +38,7 @@ type editListPage struct {
 	All                    []editEntry
 	Found, Of              int
 	Next                   string
-	Back                   Part
+	Back, Trial            Part
 }
 
 type editEntry struct{ Title, Name, Says, Href string }
@@ -45,19 +46,25 @@ type editEntry struct{ Title, Name, Says, Href string }
 func (editListPage) name() string { return "editlist" }
 
 func (p *Pages) model(c echo.Context) error {
-	b, err := p.board(c)
+	b, err := p.boardToEdit(c)
 	if err != nil {
-		return err
+		return p.orToTrial(c, err)
 	}
-	pg := modelPage{Frame: b.frame("The job", "/edit"), Missing: b.missing()}
-	if b.may("/edit/:kind/:thing") {
-		pg.Site, pg.Begin = b.link(siteKind.address("itself")), b.link("/begin")
+	pg := modelPage{Frame: b.frame("The job", b.tab()), Trial: b.trialPart()}
+	if b.mayChange(&siteKind) {
+		pg.Site = b.link(b.address(&siteKind, "itself"))
+	}
+	if b.trying == nil {
+		pg.Missing = b.missing()
+		if pg.Site != "" {
+			pg.Begin = b.link("/begin")
+		}
 	}
 	for k := range kinds {
 		kind := &kinds[k]
-		e := kindEntry{Title: kind.many, Says: kind.says, Href: b.link("/edit/" + kind.section), Count: jobfile.Count(b.Job, kind.section)}
+		e := kindEntry{Title: kind.many, Says: kind.says, Href: b.link(b.within() + "/edit/" + kind.section), Count: jobfile.Count(b.Job, kind.section)}
 		if b.mayChange(kind) {
-			e.Add = b.link(kind.address(newThing))
+			e.Add = b.link(b.address(kind, newThing))
 		}
 		pg.Kinds = append(pg.Kinds, e)
 	}
@@ -66,7 +73,10 @@ func (p *Pages) model(c echo.Context) error {
 }
 
 func (b *board) mayChange(k *kindOf) bool {
-	if k.design {
+	switch {
+	case b.trying != nil:
+		return b.may("/trials/:trial/edit/:kind/:thing")
+	case k.design():
 		return b.may("/design/:kind/:thing")
 	}
 	return b.may("/edit/:kind/:thing")
@@ -140,21 +150,21 @@ func (b *board) missing() []Line {
 const mostListed = 150
 
 func (p *Pages) editList(c echo.Context) error {
-	b, err := p.board(c)
+	b, err := p.boardToEdit(c)
 	if err != nil {
-		return err
+		return p.orToTrial(c, err)
 	}
 	kind := findKind(kinds, c.Param("kind"))
 	if kind == nil {
 		return scheduler.ErrNotFound
 	}
 	pg := editListPage{
-		Frame: b.frame(kind.many, "/edit"), Says: kind.says, Here: b.base + "/edit/" + kind.section, Query: strings.TrimSpace(c.QueryParam("q")),
-		AsOf: c.QueryParam("as-of"), Back: Part{Text: "The job", Href: b.link("/edit")},
+		Frame: b.frame(kind.many, b.tab()), Says: kind.says, Here: b.base + b.within() + "/edit/" + kind.section, Query: strings.TrimSpace(c.QueryParam("q")),
+		AsOf: c.QueryParam("as-of"), Back: Part{Text: "The job", Href: b.link(b.within() + "/edit")}, Trial: b.trialPart(),
 	}
 	at := ""
 	if b.mayChange(kind) {
-		at, pg.Add = kind.address(""), b.link(kind.address(newThing))
+		at, pg.Add = b.address(kind, ""), b.link(b.address(kind, newThing))
 	}
 	pg.Of = jobfile.Count(b.Job, kind.section)
 	from, err := strconv.Atoi(c.QueryParam("from"))
@@ -195,6 +205,9 @@ func within(from, many int) int {
 	return from
 }
 
+// asWritten leaves names as the job file has them.
+func asWritten(_, word string) string { return word }
+
 func containsAll(text string, words []string) bool {
 	for _, w := range words {
 		if !strings.Contains(text, w) {
@@ -209,7 +222,7 @@ func containsAll(text string, words []string) bool {
 func (b *board) entries(section jobfile.Value, at string) []editEntry {
 	var all []editEntry
 	add := func(name, last string, v jobfile.Value) {
-		e := editEntry{Title: thingTitle(v), Name: name, Says: summary(v)}
+		e := editEntry{Title: v.Title(), Name: name, Says: summary(v)}
 		if e.Title == "" {
 			e.Title, e.Says = e.Says, ""
 		}
@@ -232,38 +245,14 @@ func summary(v jobfile.Value) string {
 	const most = 160
 	var parts []string
 	for _, e := range v.Keys {
-		if e.Key == "title" || e.Key == "name" || e.Key == "why" {
+		if jobfile.IsTitle(e.Key) {
 			continue
 		}
-		parts = append(parts, strings.ReplaceAll(e.Key, "-", " ")+" "+inWords(e.Value))
+		parts = append(parts, strings.ReplaceAll(e.Key, "-", " ")+" "+e.Value.InWords(e.Key, asWritten))
 	}
 	s := strings.Join(parts, ", ")
 	if r := []rune(s); len(r) > most {
 		s = string(r[:most]) + "…"
 	}
 	return s
-}
-
-func inWords(v jobfile.Value) string {
-	switch v.Is {
-	case jobfile.List:
-		words := make([]string, len(v.List))
-		for k := range v.List {
-			words[k] = inWords(v.List[k])
-		}
-		return strings.Join(words, " and ")
-	case jobfile.Keys:
-		words := make([]string, len(v.Keys))
-		for k, e := range v.Keys {
-			words[k] = e.Key
-			if e.Value.Is == jobfile.Word {
-				words[k] += " of " + e.Value.Word
-			}
-		}
-		return strings.Join(words, ", ")
-	}
-	if v.Word == "true" {
-		return "yes"
-	}
-	return v.Word
 }

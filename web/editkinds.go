@@ -1,12 +1,13 @@
 package web
 
+import "gaugerod/api/rights"
+
 // kindOf is one kind of thing that a job is made of, with what its form asks. The forms
 // are made from these descriptions; what is typed is read as the job file is.
 type kindOf struct {
 	section   string // of the job file; also in the address
 	one, many string
 	says      string // what such a thing is, in a sentence
-	design    bool   // the designer changes it too
 	unnamed   bool   // its things have no name of their own
 	fields    []asked
 	atFirst   []asked  // asked of a new thing besides
@@ -151,7 +152,7 @@ var kinds = []kindOf{
 		{key: "closures", label: "Days on which nobody works there", input: aRows, rows: daysOff},
 	}, weekAsked("working times of its own; all left empty: the site's"))},
 	{section: "tasks", one: "a task", many: "Tasks", says: "Work by trades in places.", fields: taskAsked},
-	{section: "holds", one: "a hold point", many: "Hold points", says: "Gates: what comes after does not start until a named person has released them.", design: true, fields: holdAsked},
+	{section: "holds", one: "a hold point", many: "Hold points", says: "Gates: what comes after does not start until a named person has released them.", fields: holdAsked},
 	{section: "orders", one: "an order", many: "Orders", says: "What has to be ordered long before, stage by stage to its delivery.", fields: []asked{
 		titleAsked,
 		{key: "supplier", label: "Supplier", input: aChoice, from: "parties"},
@@ -182,7 +183,7 @@ var kinds = []kindOf{
 			{section: "waits", one: "a wait", many: "Waits of the typical", unnamed: true, fields: waitAsked},
 		},
 	},
-	{section: "build-ups", one: "a build-up", many: "Build-ups", says: "The layers of an assembly in the order in which they are put there.", design: true, fields: []asked{
+	{section: "build-ups", one: "a build-up", many: "Build-ups", says: "The layers of an assembly in the order in which they are put there.", fields: []asked{
 		titleAsked,
 		{key: "places", label: "At", input: aChosen, from: "places"},
 		{key: "outward", label: "From and to", hint: "for instance inside to outside"},
@@ -200,7 +201,7 @@ var kinds = []kindOf{
 			},
 		},
 	}},
-	{section: "waits", one: "a wait", many: "Waits between any two ends", says: "Those that are not written with the step that waits.", design: true, unnamed: true, fields: waitAsked},
+	{section: "waits", one: "a wait", many: "Waits between any two ends", says: "Those that are not written with the step that waits.", unnamed: true, fields: waitAsked},
 	{section: "occupations", one: "an occupation", many: "Occupations", says: "A place or a piece of gear taken from the start of one step to the finish of another.", fields: []asked{
 		titleAsked,
 		{key: "place", label: "Place", input: aChoice, from: "places"},
@@ -221,6 +222,9 @@ var kinds = []kindOf{
 		{key: "reason", label: "Reason"},
 	}},
 }
+
+// design says whether the designer changes such things too.
+func (k *kindOf) design() bool { return rights.IsDesign(k.section) }
 
 // findKind is the kind of a section, nil where there is none.
 func findKind(all []kindOf, section string) *kindOf {

@@ -74,7 +74,7 @@ func (p *Pages) makeJob(c echo.Context) error {
 	for _, name := range t.long {
 		problems[name] = "That is too long."
 	}
-	id := cmp.Or(strings.TrimSpace(pg.Naming), shortName(thingTitle(thing), func(string) bool { return false }))
+	id := cmp.Or(strings.TrimSpace(pg.Naming), shortName(thing.Title(), func(string) bool { return false }))
 	if len(t.long) > 0 {
 		return again()
 	}

@@ -63,7 +63,7 @@ func (b *board) frame(title, here string) Frame {
 	j := &FrameJob{
 		Title: b.Job.Title, Home: b.link(""), AsOf: b.onDate(b.AsOf), Finish: b.onEnd(b.Plan.Finish),
 		Printed: b.sheetStanding(),
-		Asked:   b.query != "", Revision: b.Revision,
+		Asked:   b.query != "", Revision: b.stands(),
 		Live: Live{Events: "/api" + b.base + "/events", AsOf: b.Sheet.AsOf.String(), Take: b.Take},
 	}
 	if file := papers[here]; file != "" {

@@ -9,8 +9,9 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"gaugerod/api/office"
 	"gaugerod/scheduler"
-	"gaugerod/scheduler/compare"
+	"gaugerod/scheduler/trial"
 	"gaugerod/web/draw"
 )
 
@@ -33,6 +34,7 @@ type layerOrderPage struct {
 	New, Gone    folded[alertEntry]
 	Against      Line // the order contradicts what is written elsewhere
 	Action, Back string
+	TryIn        tryIn // the trials in which it can be tried instead
 }
 
 // orderOfLayers is the layers now or then.
@@ -49,14 +51,10 @@ type orderedLayer struct {
 
 func (layerOrderPage) name() string { return "layerorder" }
 
-// layerMove is what is asked for: a layer of a build-up, after another one or first.
-type layerMove struct{ buildUp, layer, after scheduler.ID }
-
-func (m layerMove) apply(j *scheduler.Job) error { return j.MoveLayer(m.buildUp, m.layer, m.after) }
-
-func layerMoveOf(c echo.Context) layerMove {
-	return layerMove{
-		buildUp: scheduler.ID(c.Param("buildup")), layer: scheduler.ID(c.FormValue("layer")), after: scheduler.ID(c.FormValue("after")),
+// layerMoveOf is what is asked for: a layer of a build-up, after another one or first.
+func layerMoveOf(c echo.Context) *trial.Layer {
+	return &trial.Layer{
+		BuildUp: scheduler.ID(c.Param("buildup")), Layer: scheduler.ID(c.FormValue("layer")), After: scheduler.ID(c.FormValue("after")),
 	}
 }
 
@@ -66,19 +64,23 @@ func (p *Pages) previewLayer(c echo.Context) error {
 	return p.showLayerOrder(c, http.StatusOK, layerMoveOf(c), "")
 }
 
-// orderLayers keeps a new order of layers.
+// orderLayers keeps a new order of layers, or puts it into a trial.
 func (p *Pages) orderLayers(c echo.Context) error {
 	b, err := p.board(c)
 	if err != nil {
 		return err
 	}
 	m := layerMoveOf(c)
-	if b.Job.FindBuildUp(m.buildUp) == nil {
+	if b.Job.FindBuildUp(m.BuildUp) == nil {
 		return scheduler.ErrNotFound
 	}
 	in := readForm(c, "layer", "after")
-	in.About = string(m.buildUp)
-	err = p.apply(c, b, &in, m.apply, "/layers", "layer")
+	if ops := []trial.Op{{Layer: m}}; c.FormValue("do") == "try" {
+		err = p.putIntoTrial(c, b, &in, ops)
+	} else {
+		in.About = string(m.BuildUp)
+		err = p.apply(c, b, &in, func(j *scheduler.Job) error { return trial.Make(j, ops) }, "/layers", "layer")
+	}
 	return p.orAgain(err, func(status int) error {
 		wrong := in.Wrong
 		for _, field := range []string{"layer", "after"} {
@@ -88,21 +90,27 @@ func (p *Pages) orderLayers(c echo.Context) error {
 	})
 }
 
-// showLayerOrder plans a changed copy of the job; wrong is why the order was not kept.
-func (p *Pages) showLayerOrder(c echo.Context, status int, m layerMove, wrong string) error {
-	now, then, err := p.office.Preview(c.Request().Context(), scheduler.ID(c.Param("job")), m.apply)
-	if now == nil {
+// showLayerOrder shows the order as a trial of it alone comes out; wrong is why it was
+// not kept.
+func (p *Pages) showLayerOrder(c echo.Context, status int, m *trial.Layer, wrong string) error {
+	ctx, id := c.Request().Context(), scheduler.ID(c.Param("job"))
+	now, err := p.office.Sheet(ctx, id, nil)
+	if err != nil {
 		return err
 	}
-	b, errBoard := p.boardOf(c, now, false)
-	if errBoard != nil {
-		return errBoard
+	b, err := p.boardOf(c, now, false)
+	if err != nil {
+		return err
 	}
-	u := b.Job.FindBuildUp(m.buildUp)
-	if u == nil || !slices.ContainsFunc(u.Layers, func(l scheduler.Layer) bool { return l.ID == m.layer }) {
+	u := b.Job.FindBuildUp(m.BuildUp)
+	if u == nil || !slices.ContainsFunc(u.Layers, func(l scheduler.Layer) bool { return l.ID == m.Layer }) {
 		return scheduler.ErrNotFound
 	}
 	pg := newLayerOrderPage(b, u, m)
+	if pg.TryIn, err = p.tryIn(c, b); err != nil {
+		return err
+	}
+	tried, err := p.office.Try(ctx, id, []trial.Op{{Layer: m}})
 	if err != nil {
 		refused := form{}
 		if errTaken := refused.take(b, err); !errors.Is(errTaken, errAgain) {
@@ -110,32 +118,32 @@ func (p *Pages) showLayerOrder(c echo.Context, status int, m layerMove, wrong st
 		}
 		wrong, status = cmp.Or(wrong, refused.Wrong), http.StatusUnprocessableEntity
 	} else {
-		after, errBoard := p.boardOf(c, then, false)
-		if errBoard != nil {
-			return errBoard
+		then, err := p.boardOf(c, tried.Then, false)
+		if err != nil {
+			return err
 		}
-		pg.compared(b, after, m)
+		pg.compared(b, then, m, tried)
 	}
 	pg.Wrong = wrong
 	return p.render(c, status, pg)
 }
 
-func newLayerOrderPage(b *board, u *scheduler.BuildUp, m layerMove) layerOrderPage {
+func newLayerOrderPage(b *board, u *scheduler.BuildUp, m *trial.Layer) layerOrderPage {
 	pg := layerOrderPage{
-		Frame: b.frame("Another order of layers", "/layers"), ID: string(m.layer), After: string(m.after), BuildUp: u.Title, Outward: u.Outward,
+		Frame: b.frame("Another order of layers", "/layers"), ID: string(m.Layer), After: string(m.After), BuildUp: u.Title, Outward: u.Outward,
 		Back: b.base + "/layers#" + string(u.ID), Way: "first",
 	}
 	for k := range u.Layers {
 		switch u.Layers[k].ID {
-		case m.layer:
+		case m.Layer:
 			pg.Layer = u.Layers[k].Title
-		case m.after:
+		case m.After:
 			pg.Way = "after " + u.Layers[k].Title
 		}
 	}
 	pg.Lead = "This is what the plan would come to if " + pg.Layer + " were laid " + pg.Way + ", at " + b.placeNames(u.Places) + "."
 	v := b.layerView()
-	pg.Orders = []orderOfLayers{v.ordered("Now", u, m.layer)}
+	pg.Orders = []orderOfLayers{v.ordered("Now", u, m.Layer)}
 	pg.Defs = draw.Defs(v.used())
 	if b.may("/layers/:buildup/order") {
 		pg.Action = b.base + "/layers/" + string(u.ID) + "/order"
@@ -158,16 +166,15 @@ func (v *layerView) ordered(title string, u *scheduler.BuildUp, moved scheduler.
 }
 
 // compared says what the new order comes to.
-func (pg *layerOrderPage) compared(now, then *board, m layerMove) {
-	was, is := now.Job.FindBuildUp(m.buildUp), then.Job.FindBuildUp(m.buildUp)
+func (pg *layerOrderPage) compared(now, then *board, m *trial.Layer, tried *office.Tried) {
+	was, is := now.Job.FindBuildUp(m.BuildUp), then.Job.FindBuildUp(m.BuildUp)
 	v := now.layerView()
-	pg.Orders = []orderOfLayers{v.ordered("Now", was, m.layer), v.ordered("Then", is, m.layer)}
+	pg.Orders = []orderOfLayers{v.ordered("Now", was, m.Layer), v.ordered("Then", is, m.Layer)}
 	pg.Covers = newCovers(was, is)
 	pg.Laid = v.laidAlready(was, is)
-	c := compare.Plans(now.Plan, then.Plan, then.Job)
+	c := tried.Moved
 	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), then.callsOf(c), then.moves(c)
-	fresh, gone := compare.Alerts(now.Plan, then.Plan)
-	pg.New, pg.Gone = then.foldedAlerts(fresh), now.foldedAlerts(gone)
+	pg.New, pg.Gone = then.foldedAlerts(tried.Fresh), now.foldedAlerts(tried.Gone)
 	if more := len(then.Plan.Contradictions) - len(now.Plan.Contradictions); more > 0 {
 		pg.Against = say(heavy("This order contradicts what is written elsewhere"), ", "+number(more, "time")+
 			" more than now: a wait of a step, most likely, that was written with the old order in mind. The plan sets one of the statements aside each time, so its days are not to be relied on until the other is changed too.")

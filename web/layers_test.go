@@ -170,6 +170,32 @@ func TestLayersAreNotMovedWhereThatCannotBe(t *testing.T) {
 	}
 }
 
+// TestLayersAreMovedInATrial: the same look ahead puts the new order into a trial, a new
+// one or one that is open, and the job stays as it is.
+func TestLayersAreMovedInATrial(t *testing.T) {
+	s := newSite(t, garden)
+	path := s.job + skinOrder
+	wantWords(t, s, path+"?layer=sheathing&after=tape", "Or try it first, in", "a new trial")
+	w, _ := s.post(path, url.Values{"layer": {"sheathing"}, "after": {"tape"}, "do": {"try"}, "trial": {""}})
+	if w.Code != http.StatusSeeOther || w.Header().Get("Location") != s.job+"/trials/1#effect" {
+		t.Fatalf("%d to %q: %s", w.Code, w.Header().Get("Location"), w.Body)
+	}
+	wantWords(t, s, s.job+"/trials/1", "Sheathing goes on after Taped joints")
+	wantWords(t, s, path+"?layer=sheathing&after=tape", "Sheathing goes on after Taped joints")            // the trial can be chosen
+	s.mustPost(path, url.Values{"layer": {"sheathing"}, "after": {"tape"}, "do": {"try"}, "trial": {"1"}}) // takes the place of the first
+	if tried := s.memory.tried; len(tried) != 1 || len(tried[0].Ops) != 1 || tried[0].Version != 2 || s.memory.revision != 1 {
+		t.Errorf("%d trials, revision %d", len(tried), s.memory.revision)
+	}
+	for trial, code := range map[string]int{"9": http.StatusNotFound, "x": http.StatusBadRequest, "-1": http.StatusBadRequest} {
+		if w, _ := s.post(path, url.Values{"layer": {"tape"}, "do": {"try"}, "trial": {trial}}); w.Code != code {
+			t.Errorf("in the trial %q: %d", trial, w.Code)
+		}
+	}
+	if w, doc := s.post(path, url.Values{"layer": {"tape"}, "after": {"tape"}, "do": {"try"}}); w.Code != http.StatusUnprocessableEntity || !strings.Contains(says(doc, "main"), "after itself") || len(s.memory.tried) != 1 {
+		t.Errorf("%d, %d trials", w.Code, len(s.memory.tried))
+	}
+}
+
 // TestWhoMovesLayers: owner and designer are shown the buttons, the others read.
 func TestWhoMovesLayers(t *testing.T) {
 	s := newSite(t, garden)

@@ -58,6 +58,7 @@ var allPages = []page{
 	flowPage{},
 	weekPage{},
 	wordsPage{},
+	wouldPage{},
 	youPage{},
 }
 

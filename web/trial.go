@@ -1,19 +1,16 @@
 package web
 
 import (
-	"html/template"
 	"net/http"
 	"strconv"
 
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/api/office"
+	"gaugerod/api/rights"
 	"gaugerod/db"
 	"gaugerod/scheduler"
-	"gaugerod/scheduler/compare"
 	"gaugerod/scheduler/trial"
-	"gaugerod/scheduler/worktime"
-	"gaugerod/web/draw"
 )
 
 // trialPage is one trial: what it changes, what moves, and who would have to be told.
@@ -21,6 +18,7 @@ type trialPage struct {
 	Frame
 	Name    string
 	Base    string // where its forms go
+	Edit    string // where all else is changed in it
 	Version int
 	Made    Line
 	Adopted Line // where it was adopted, empty: it is open
@@ -31,13 +29,14 @@ type trialPage struct {
 	Look    string // a change that is looked at and not added; empty: none
 	Wrong   string // why there is no plan with these changes
 
-	Defs    template.HTML
-	Says    []Line // the finish and the due days
-	Fresh   folded[alertEntry]
-	Gone    folded[alertEntry]
-	Picture pictured
-	Calls   folded[callEntry]
-	Moves   []moveGroup
+	NotYours string // why the reader may not adopt it, empty: may
+
+	Says  []Line // the finish and the due days
+	Fresh folded[alertEntry]
+	Gone  folded[alertEntry]
+	Calls folded[callEntry]
+	Moves []moveGroup
+	trialPicture
 }
 
 // trialOp is one change of a trial.
@@ -58,6 +57,19 @@ func (p *Pages) trial(c echo.Context) error {
 	return p.showTrial(c, http.StatusOK, in)
 }
 
+// look is the change that is looked at and not added: what the address says beside the
+// trial, in words and as the statements of the trial with it.
+func (b *board) look(t *db.Trial, in *form) (says string, ops []trial.Op) {
+	if in.Value("what") == "" || !t.Open() {
+		return "", t.Ops
+	}
+	op := in.op()
+	if !in.ok() {
+		return "", t.Ops
+	}
+	return upper(op.Say(b.Job)), trial.With(t.Ops, op)
+}
+
 func (p *Pages) showTrial(c echo.Context, status int, in form) error {
 	t, err := p.trialOf(c)
 	if err != nil {
@@ -71,15 +83,16 @@ func (p *Pages) showTrial(c echo.Context, status int, in form) error {
 	if err != nil {
 		return err
 	}
-	ops := t.Ops
-	look := ""
-	if status == http.StatusOK && in.Value("what") != "" && t.Open() {
-		if op := in.op(); in.ok() {
-			look, ops = upper(op.Say(b.Job)), trial.With(t.Ops, op)
-		}
+	look, ops := "", t.Ops
+	if status == http.StatusOK {
+		look, ops = b.look(&t, &in)
 	}
+	b.choose(c, &in)
 	pg := newTrialPage(b, &t, in)
 	pg.Look = look
+	if err := pg.over(c, b); err != nil {
+		return err
+	}
 	if t.Open() {
 		if err := p.tryOut(c, b, &pg, ops); err != nil {
 			return err
@@ -112,9 +125,12 @@ func newTrialPage(b *board, t *db.Trial, in form) trialPage {
 	pg := trialPage{
 		Frame: b.frame("Trial: "+t.Title, "/trials"), Name: t.Title, Base: b.trialLink(t.Number), Version: t.Version, Form: in,
 		Made: say("Trial "+strconv.Itoa(t.Number)+", made by "+b.who(scheduler.ID(t.MadeBy))+", ", b.on(t.MadeAt), "."),
-		May:  t.Open() && b.may("/trials/:trial/add"), Defs: b.defs(),
+		May:  t.Open() && b.may("/trials/:trial/add"),
 	}
 	pg.Form.Name = "trial"
+	if err := rights.Adopt(b.visitor, t.Ops); err != nil {
+		pg.NotYours = err.Error()
+	}
 	for k, op := range t.Ops {
 		pg.Ops = append(pg.Ops, trialOp{k + 1, upper(op.Say(b.Job))})
 	}
@@ -122,7 +138,8 @@ func newTrialPage(b *board, t *db.Trial, in form) trialPage {
 		pg.Adopted = b.inRevision(*t.Adopted)
 	}
 	if pg.May {
-		pg.Scripts = []string{"trial.js"}
+		pg.Scripts = []string{"field.js", "trial.js"}
+		pg.Edit = b.trialLink(t.Number) + "/edit"
 		pg.Choices = b.trialChoices()
 	}
 	return pg
@@ -136,72 +153,5 @@ func (pg *trialPage) outcome(now, then *board, tried *office.Tried) {
 	c := tried.Moved
 	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), foldAfter(then.callsOf(c), callsAtOnce), then.moves(c)
 	pg.Fresh, pg.Gone = then.foldedAlerts(tried.Fresh), now.foldedAlerts(tried.Gone)
-	if len(c.Windows) > 0 {
-		pg.Picture = pictured{"Today's plan and the trial, trade by trade", now.beside(then, c.Windows)}
-	}
-}
-
-// beside draws the trades that a trial moves: the windows as they would be, and under
-// them, thin, the days on which they are planned today.
-func (b *board) beside(then *board, moved []compare.WindowMove) draw.Drawing {
-	touched := map[scheduler.ID]bool{}
-	from, until := b.farDay(), b.AsOf
-	for _, w := range moved {
-		touched[w.Trade] = true
-		for _, s := range []*compare.Stretch{w.Was, w.Is} {
-			if s != nil {
-				from, until = min(from, s.From), max(until, s.Until)
-			}
-		}
-	}
-	from = max(from, b.AsOf) - 3
-	days := min(int(until-from)+8, mostBesideDays)
-	field := draw.Field{Scale: draw.NewScale(from, days, besideDay, b.hours), AsOf: b.begins, Labels: true}
-	for k := range b.Job.Trades {
-		t := &b.Job.Trades[k]
-		if !touched[t.ID] {
-			continue
-		}
-		if course := b.besideCourse(then, t); showsAny(field.Scale, course) {
-			field.Courses = append(field.Courses, course)
-		}
-	}
-	return b.withToday(field).Draw()
-}
-
-// How wide a day is in the picture of a trial, and how many it shows at most.
-const (
-	besideDay      = 18.0
-	mostBesideDays = 200
-)
-
-func (b *board) farDay() worktime.Date { return b.civilEnd(b.Plan.Finish) + 400 }
-
-// besideCourse is one trade in both plans.
-func (b *board) besideCourse(then *board, t *scheduler.Trade) draw.Course {
-	course := draw.Course{Title: t.Title}
-	was := map[string][]draw.Agreed{}
-	for k := range b.Plan.Windows {
-		if w := &b.Plan.Windows[k]; w.Trade == t.ID {
-			was[w.ID] = append(was[w.ID], draw.Agreed{From: w.From, Until: w.Until, Words: b.place(w.Place) + " today"})
-		}
-	}
-	for k := range then.Plan.Windows {
-		w := &then.Plan.Windows[k]
-		if w.Trade != t.ID {
-			continue
-		}
-		block := draw.Block{
-			Key: w.ID, Href: b.link("/trades/" + string(t.ID)), Tip: b.place(w.Place) + ", " + then.visitDays(*w).Text() + " with the trial.",
-			Label: b.place(w.Place), Hatch: b.hatch(t.ID), Start: w.From, Finish: w.Until, Progress: draw.Ready,
-		}
-		course.Visits = append(course.Visits, draw.Visit{Blocks: []draw.Block{block}, Agreed: was[w.ID]})
-		delete(was, w.ID)
-	}
-	for k := range b.Plan.Windows { // those that the trial no longer has under their name
-		if w := &b.Plan.Windows[k]; w.Trade == t.ID && was[w.ID] != nil {
-			course.Visits = append(course.Visits, draw.Visit{Agreed: was[w.ID]})
-		}
-	}
-	return course
+	pg.pictureOf(now, then, c)
 }

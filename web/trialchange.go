@@ -3,12 +3,15 @@ package web
 import (
 	"errors"
 	"net/http"
+	"net/url"
 	"strconv"
 
 	"github.com/labstack/echo/v4"
 
-	"gaugerod/db"
+	"gaugerod/api/rights"
+	"gaugerod/api/signin"
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/trial"
 )
 
 // addToTrial puts a change into a trial.
@@ -19,7 +22,7 @@ func (p *Pages) addToTrial(c echo.Context) error {
 		if !in.ok() {
 			return errAgain
 		}
-		_, err := p.office.AddToTrial(c.Request().Context(), job, number, 0, op)
+		_, err := p.office.AddToTrial(c.Request().Context(), job, number, 0, []trial.Op{op}, p.edit(c, &in))
 		return err
 	})
 }
@@ -32,13 +35,7 @@ func (p *Pages) takeOut(c echo.Context) error {
 		if err != nil || at < 1 || seen == 0 {
 			return echo.NewHTTPError(http.StatusBadRequest, "number names no change")
 		}
-		_, err = p.office.Trials().ChangeTrial(c.Request().Context(), job, number, seen, func(t *db.Trial) error {
-			if at > len(t.Ops) {
-				return db.ErrTrialChanged
-			}
-			t.Ops = append(t.Ops[:at-1:at-1], t.Ops[at:]...)
-			return nil
-		})
+		_, err = p.office.TakeOutOfTrial(c.Request().Context(), job, number, seen, at, p.edit(c, &in))
 		return err
 	})
 }
@@ -51,7 +48,7 @@ func (p *Pages) changeTrial(c echo.Context, in *form, do func(job scheduler.ID, 
 	}
 	seen, _ := strconv.Atoi(c.FormValue("version")) // 0: none was shown
 	if err = do(scheduler.ID(c.Param("job")), t.Number, seen); err == nil {
-		return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+"/trials/"+strconv.Itoa(t.Number))
+		return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+trialPath(t.Number)+shownTime(c)+"#effect")
 	}
 	if !errors.Is(err, errAgain) {
 		if err := in.trialRefused(err); err != nil {
@@ -59,6 +56,20 @@ func (p *Pages) changeTrial(c echo.Context, in *form, do func(job scheduler.ID, 
 		}
 	}
 	return p.showTrial(c, http.StatusUnprocessableEntity, *in)
+}
+
+// shownTime is the time that the picture showed, for the address of the next one.
+func shownTime(c echo.Context) string {
+	v := url.Values{}
+	for _, name := range []string{"weeks", "from"} {
+		if text := c.FormValue(name); text != "" {
+			v.Set(name, text)
+		}
+	}
+	if len(v) == 0 {
+		return ""
+	}
+	return "?" + v.Encode()
 }
 
 // adopt makes the changes of a trial, as it was shown, in the job.
@@ -72,6 +83,9 @@ func (p *Pages) adopt(c echo.Context) error {
 	if err != nil || seen < 1 {
 		return echo.NewHTTPError(http.StatusBadRequest, "version names none")
 	}
+	if rights.Adopt(signin.From(c.Request().Context()), t.Ops) != nil { // of another version, the store refuses to adopt it
+		return p.showTrial(c, http.StatusForbidden, in) // which says why
+	}
 	e := p.edit(c, &in)
 	e.Seen = 0 // what no longer applies is refused change by change
 	if _, err := p.office.AdoptTrial(c.Request().Context(), scheduler.ID(c.Param("job")), t.Number, seen, e); err != nil {
@@ -80,7 +94,7 @@ func (p *Pages) adopt(c echo.Context) error {
 		}
 		return p.showTrial(c, http.StatusUnprocessableEntity, in)
 	}
-	return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+"/trials/"+strconv.Itoa(t.Number)+"?said=adopted")
+	return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+trialPath(t.Number)+"?said=adopted")
 }
 
 // throwAway ends a trial without anything coming of it.
@@ -90,7 +104,7 @@ func (p *Pages) throwAway(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := p.office.Trials().ThrowTrialAway(c.Request().Context(), scheduler.ID(c.Param("job")), t.Number); err != nil {
+	if err := p.office.Trials().ThrowTrialAway(c.Request().Context(), scheduler.ID(c.Param("job")), t.Number, 0, p.edit(c, &in)); err != nil {
 		if err := in.trialRefused(err); err != nil {
 			return err
 		}

@@ -62,7 +62,10 @@ func (p *Pages) showTrials(c echo.Context, status int, in form) error {
 	return p.render(c, status, pg)
 }
 
-func (b *board) trialLink(number int) string { return fmt.Sprintf("%s/trials/%d", b.base, number) }
+// trialPath is where a trial is, below its job.
+func trialPath(number int) string { return "/trials/" + strconv.Itoa(number) }
+
+func (b *board) trialLink(number int) string { return b.base + trialPath(number) }
 
 // inRevision is a revision with a link to what it changed.
 func (b *board) inRevision(revision int64) Line {
@@ -82,14 +85,14 @@ func (p *Pages) makeTrial(c echo.Context) error {
 	if !in.ok() {
 		return p.showTrials(c, http.StatusUnprocessableEntity, in)
 	}
-	t, err := p.office.Trials().MakeTrial(c.Request().Context(), scheduler.ID(c.Param("job")), in.Value("title"), p.edit(c, &in))
+	t, err := p.office.MakeTrial(c.Request().Context(), scheduler.ID(c.Param("job")), in.Value("title"), nil, p.edit(c, &in))
 	if err != nil {
 		if again := in.trialRefused(err); again != nil {
 			return again
 		}
 		return p.showTrials(c, http.StatusUnprocessableEntity, in)
 	}
-	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/jobs/%s/trials/%d", c.Param("job"), t.Number))
+	return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+trialPath(t.Number))
 }
 
 // mostTitle is how long the name of a trial may be, in letters.

@@ -13,10 +13,10 @@ type trials struct {
 	tried []db.Trial
 }
 
-func (m *memory) MakeTrial(_ context.Context, _ scheduler.ID, title string, e db.Edit) (db.Trial, error) {
+func (m *memory) MakeTrial(_ context.Context, _ scheduler.ID, title string, ops []trial.Op, e db.Edit) (db.Trial, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.tried = append(m.tried, db.Trial{Number: len(m.tried) + 1, Title: title, Version: 1, MadeAt: readAt, MadeBy: e.By.Name, Changed: readAt})
+	m.tried = append(m.tried, db.Trial{Number: len(m.tried) + 1, Title: title, Ops: ops, Version: 1, MadeAt: readAt, MadeBy: e.By.Name, Changed: readAt})
 	return m.tried[len(m.tried)-1], nil
 }
 
@@ -62,7 +62,7 @@ func (m *memory) openTrial(number, seen int) (*db.Trial, error) {
 	return t, nil
 }
 
-func (m *memory) ChangeTrial(_ context.Context, _ scheduler.ID, number, seen int, change func(*db.Trial) error) (db.Trial, error) {
+func (m *memory) ChangeTrial(_ context.Context, _ scheduler.ID, number, seen int, _ db.Edit, change func(*db.Trial) error) (db.Trial, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	t, err := m.openTrial(number, seen)
@@ -78,10 +78,10 @@ func (m *memory) ChangeTrial(_ context.Context, _ scheduler.ID, number, seen int
 	return next, nil
 }
 
-func (m *memory) ThrowTrialAway(_ context.Context, _ scheduler.ID, number int) error {
+func (m *memory) ThrowTrialAway(_ context.Context, _ scheduler.ID, number, seen int, _ db.Edit) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	t, err := m.openTrial(number, 0)
+	t, err := m.openTrial(number, seen)
 	if err == nil {
 		at := readAt
 		t.Thrown = &at
@@ -96,13 +96,7 @@ func (m *memory) AdoptTrial(ctx context.Context, id scheduler.ID, number, seen i
 	if err != nil {
 		return 0, err
 	}
-	revision, err := m.Change(ctx, id, e, func(j *scheduler.Job) error {
-		after, err := trial.Apply(j, t.Ops)
-		if err == nil {
-			*j = *after
-		}
-		return err
-	})
+	revision, err := m.Change(ctx, id, e, func(j *scheduler.Job) error { return trial.Make(j, t.Ops) })
 	if err == nil {
 		t.Adopted = &revision
 	}

@@ -3,7 +3,8 @@ package office
 import (
 	"context"
 	"encoding/json"
-	"errors"
+	"fmt"
+	"slices"
 
 	"gaugerod/db"
 	"gaugerod/scheduler"
@@ -14,11 +15,11 @@ import (
 
 // Trials is where trials are kept.
 type Trials interface {
-	MakeTrial(ctx context.Context, job scheduler.ID, title string, e db.Edit) (db.Trial, error)
+	MakeTrial(ctx context.Context, job scheduler.ID, title string, ops []trial.Op, e db.Edit) (db.Trial, error)
 	Trials(ctx context.Context, job scheduler.ID) ([]db.Trial, error)
 	Trial(ctx context.Context, job scheduler.ID, number int) (db.Trial, error)
-	ChangeTrial(ctx context.Context, job scheduler.ID, number, seen int, change func(*db.Trial) error) (db.Trial, error)
-	ThrowTrialAway(ctx context.Context, job scheduler.ID, number int) error
+	ChangeTrial(ctx context.Context, job scheduler.ID, number, seen int, e db.Edit, change func(*db.Trial) error) (db.Trial, error)
+	ThrowTrialAway(ctx context.Context, job scheduler.ID, number, seen int, e db.Edit) error
 	AdoptTrial(ctx context.Context, job scheduler.ID, number, seen int, e db.Edit) (int64, error)
 }
 
@@ -81,23 +82,39 @@ func triedOf(now *Sheet, ops []trial.Op) (triedKey, error) {
 	return triedKey{now.Job.ID, now.Revision, now.AsOf, now.Take, string(text)}, err
 }
 
-// AddToTrial puts one more change into a trial, in the place of an earlier one about
-// the same, if the job as it stands takes them all.
-func (o *Office) AddToTrial(ctx context.Context, id scheduler.ID, number, seen int, op trial.Op) (db.Trial, error) {
+// MakeTrial begins a trial with changes that the job as it stands takes.
+func (o *Office) MakeTrial(ctx context.Context, id scheduler.ID, title string, ops []trial.Op, e db.Edit) (db.Trial, error) {
 	job, _, err := o.Job(ctx, id)
 	if err != nil {
 		return db.Trial{}, err
 	}
-	return o.store.ChangeTrial(ctx, id, number, seen, func(t *db.Trial) error {
-		ops := trial.With(t.Ops, op)
-		if _, err := trial.Apply(job, ops); err != nil {
-			// One that was there before and no longer applies is shown as such; it must
-			// not keep others out.
-			if wrong, ok := errors.AsType[*trial.OpError](err); !ok || wrong.At == len(ops)-1 {
-				return err
-			}
+	if ops, err = trial.Add(job, nil, ops...); err != nil {
+		return db.Trial{}, err
+	}
+	return o.store.MakeTrial(ctx, id, title, ops, e)
+}
+
+// AddToTrial puts more changes into a trial, each in the place of an earlier one about
+// the same, if the job as it stands takes them.
+func (o *Office) AddToTrial(ctx context.Context, id scheduler.ID, number, seen int, ops []trial.Op, e db.Edit) (db.Trial, error) {
+	job, _, err := o.Job(ctx, id)
+	if err != nil {
+		return db.Trial{}, err
+	}
+	return o.store.ChangeTrial(ctx, id, number, seen, e, func(t *db.Trial) (err error) {
+		t.Ops, err = trial.Add(job, t.Ops, ops...)
+		return err
+	})
+}
+
+// TakeOutOfTrial takes the change at a place in the list, from 1, out of a trial as it
+// was seen.
+func (o *Office) TakeOutOfTrial(ctx context.Context, id scheduler.ID, number, seen, at int, e db.Edit) (db.Trial, error) {
+	return o.store.ChangeTrial(ctx, id, number, seen, e, func(t *db.Trial) error {
+		if at < 1 || at > len(t.Ops) {
+			return fmt.Errorf("change %d of trial %d: %w", at, number, scheduler.ErrNotFound)
 		}
-		t.Ops = ops
+		t.Ops = slices.Delete(slices.Clone(t.Ops), at-1, at)
 		return nil
 	})
 }

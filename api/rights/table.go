@@ -204,6 +204,15 @@ var Pages = Table{
 	"POST /jobs/:job/trials/:trial/adopt":      Trial,
 	"POST /jobs/:job/trials/:trial/throw-away": Trial,
 
+	// Everything of the job as a trial has it. Who adopts it is asked again, of each change.
+	"GET /jobs/:job/trials/:trial/would":                           Trial,
+	"GET /jobs/:job/trials/:trial/edit":                            Trial,
+	"GET /jobs/:job/trials/:trial/edit/:kind":                      Trial,
+	"GET /jobs/:job/trials/:trial/edit/:kind/:thing":               Trial,
+	"POST /jobs/:job/trials/:trial/edit/:kind/:thing":              Trial,
+	"GET /jobs/:job/trials/:trial/edit/:kind/:thing/:part/:inner":  Trial,
+	"POST /jobs/:job/trials/:trial/edit/:kind/:thing/:part/:inner": Trial,
+
 	"POST /jobs/:job/undo": Verdicts, // the owner whatever anybody did, others their own changes
 
 	"POST /jobs/:job/trades/:trade/said":      Site, // by telephone

@@ -89,6 +89,48 @@ func (v *Value) String() string {
 	return strings.TrimPrefix(e.out.String(), "\n")
 }
 
+// titleKeys are the keys by which people know a thing.
+var titleKeys = []string{"title", "name", "why"}
+
+// IsTitle says whether people know a thing by what stands under a key.
+func IsTitle(key string) bool { return slices.Contains(titleKeys, key) }
+
+// Title is what people call a thing, empty where it says nothing of that.
+func (v *Value) Title() string {
+	for _, key := range titleKeys {
+		if w, ok := v.Find(key); ok && w.Word != "" {
+			return w.Word
+		}
+	}
+	return ""
+}
+
+// InWords is the value of a key in running text. Called says what a word under a key is
+// called by people: names of things have titles.
+func (v *Value) InWords(key string, called func(key, word string) string) string {
+	switch v.Is {
+	case List:
+		words := make([]string, len(v.List))
+		for k := range v.List {
+			words[k] = v.List[k].InWords(key, called)
+		}
+		return strings.Join(words, " and ")
+	case Keys:
+		words := make([]string, len(v.Keys))
+		for k, e := range v.Keys {
+			words[k] = e.Key
+			if e.Value.Is == Word {
+				words[k] += " of " + e.Value.InWords(e.Key, called)
+			}
+		}
+		return strings.Join(words, ", ")
+	}
+	if v.Word == "true" {
+		return "yes"
+	}
+	return called(key, v.Word)
+}
+
 // loose is what is written without quotation marks although it is no text.
 var loose = regexp.MustCompile(`^(-?[0-9]+|true|false)$`)
 

@@ -1,9 +1,11 @@
 package trial
 
 import (
+	"errors"
 	"fmt"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/jobfile"
 	"gaugerod/scheduler/rules"
 )
 
@@ -27,7 +29,8 @@ func (e *OpError) Unwrap() error { return e.Cause }
 // stays as it is.
 //
 // Errors are an *OpError where a statement cannot be applied, its cause a
-// *scheduler.Refusal or the scheduler.Faults that the statement would bring in.
+// *scheduler.Refusal, or the scheduler.Faults or jobfile.Misfits that the statement
+// would bring in.
 func Apply(job *scheduler.Job, ops []Op) (*scheduler.Job, error) {
 	if len(ops) > MostOps {
 		return nil, refuse(scheduler.ErrImpossible, "ops", "take some out, or adopt what is certain first",
@@ -40,7 +43,7 @@ func Apply(job *scheduler.Job, ops []Op) (*scheduler.Job, error) {
 			err = c.apply(tried)
 		}
 		if err != nil {
-			return nil, &OpError{At: k, Cause: err}
+			return nil, blameOr(job, ops[:k], &OpError{At: k, Cause: err})
 		}
 	}
 	tried.Canonical()
@@ -48,6 +51,29 @@ func Apply(job *scheduler.Job, ops []Op) (*scheduler.Job, error) {
 		return nil, blame(job, ops, faults)
 	}
 	return tried, nil
+}
+
+// Make makes the changes in the job itself. The errors are those of Apply; then the job
+// is as it was.
+func Make(job *scheduler.Job, ops []Op) error {
+	after, err := Apply(job, ops)
+	if err == nil {
+		*job = *after
+	}
+	return err
+}
+
+// blameOr is an error of what comes after some statements. Who puts a thing reads the
+// whole job, and finds what an earlier statement has made unsound.
+func blameOr(job *scheduler.Job, before []Op, err *OpError) error {
+	if _, whole := errors.AsType[jobfile.Misfits](err.Cause); !whole || len(before) == 0 {
+		return err
+	}
+	var earlier *OpError
+	if _, e := Apply(job, before); errors.As(e, &earlier) {
+		return earlier
+	}
+	return err
 }
 
 // blame finds the statement after which a job is unsound for the first time. It takes

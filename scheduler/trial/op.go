@@ -3,6 +3,7 @@ package trial
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
@@ -16,6 +17,7 @@ type Op struct {
 	Pin      *Pin      `json:"pin,omitempty"`
 	Off      *Off      `json:"off,omitempty"`
 	Layer    *Layer    `json:"layer,omitempty"`
+	Put      *Put      `json:"put,omitempty"`
 }
 
 // Takes says that a step takes another time: a task, a hold point, a stage of an
@@ -77,6 +79,7 @@ func (o Op) one() (change, error) {
 		{o.Pin != nil, o.Pin},
 		{o.Off != nil, o.Off},
 		{o.Layer != nil, o.Layer},
+		{o.Put != nil, o.Put},
 	} {
 		if c.given {
 			all = append(all, c.is)
@@ -103,14 +106,27 @@ func (o Op) About() string {
 		return fmt.Sprint("off ", o.Off.Trade, " ", o.Off.From, " ", o.Off.To)
 	case o.Layer != nil:
 		return fmt.Sprint("layer ", o.Layer.BuildUp, " ", o.Layer.Layer)
+	case o.Put != nil:
+		return "put " + strings.Join(o.Put.Path, " ")
 	}
 	return ""
 }
 
-// With is the statements with one more, in the place of an earlier one about the same.
-func With(ops []Op, more Op) []Op {
-	rest := slices.DeleteFunc(slices.Clone(ops), func(o Op) bool { return o.About() == more.About() })
-	return append(rest, more)
+// With is the statements with one more, without an earlier one about the same.
+func With(ops []Op, more Op) []Op { return append(without(ops, more), more) }
+
+// without is the statements that another one does not take the place of. What was put
+// stays where later statements may rest on it.
+func without(ops []Op, more Op) []Op {
+	same := func(o Op) bool { return o.About() == more.About() }
+	last := len(ops) - 1
+	switch {
+	case more.Put == nil:
+		return slices.DeleteFunc(slices.Clone(ops), same)
+	case last >= 0 && more.Put.named() && same(ops[last]):
+		return ops[:last:last]
+	}
+	return ops[:len(ops):len(ops)]
 }
 
 func (t *Takes) apply(j *scheduler.Job) error {

@@ -92,7 +92,8 @@ func inWords(t *testing.T, err error, ops int) {
 	if !errors.As(err, &op) || op.At < 0 || op.At >= ops {
 		t.Fatalf("it does not say which of %d changes is meant: %v", ops, err)
 	}
-	if !errors.As(err, &refusal) && !errors.As(err, &faults) || op.Cause.Error() == "" {
+	var misfits jobfile.Misfits
+	if !errors.As(err, &refusal) && !errors.As(err, &faults) && !errors.As(err, &misfits) || op.Cause.Error() == "" {
 		t.Errorf("no words for people: %#v", err)
 	}
 }
@@ -104,7 +105,7 @@ func randomOps(job *scheduler.Job, r *rand.Rand) []trial.Op {
 	for range 1 + r.IntN(6) {
 		t := &job.Tasks[r.IntN(max(len(job.Tasks), 1))]
 		trade := &job.Trades[r.IntN(len(job.Trades))]
-		switch r.IntN(6) {
+		switch r.IntN(7) {
 		case 0:
 			ops = trial.With(ops, trial.Op{Takes: &trial.Takes{Step: t.ID, Takes: worktime.Span{Amount: int32(r.IntN(9)), Unit: worktime.Days}}})
 		case 1:
@@ -126,6 +127,10 @@ func randomOps(job *scheduler.Job, r *rand.Rand) []trial.Op {
 				ops = trial.With(ops, trial.Op{Layer: &trial.Layer{
 					BuildUp: b.ID, Layer: b.Layers[r.IntN(len(b.Layers))].ID, After: b.Layers[r.IntN(len(b.Layers))].ID,
 				}})
+			}
+		case 6:
+			if more, err := trial.Add(job, ops, trial.Op{Put: randomPut(job, r)}); err == nil {
+				ops = more
 			}
 		}
 	}
@@ -215,7 +220,7 @@ func TestWithTakesTheLaterWord(t *testing.T) {
 func TestOpsAsText(t *testing.T) {
 	const text = `[{"takes":{"step":"dig","takes":"9 days"}},{"crews":{"trade":"a","crews":2}},{"expected":{"step":"w.delivery","day":"2026-06-01"}},` +
 		`{"pin":{"step":"dig","not_before":"2026-06-01","by":"ida","reason":"r"}},{"off":{"trade":"a","from":"2026-06-01","to":"2026-06-02"}},` +
-		`{"layer":{"build_up":"b","layer":"l","after":"k"}}]`
+		`{"layer":{"build_up":"b","layer":"l","after":"k"}},{"put":{"path":["tasks","dig"],"text":"{title: Dig}","was":"1a","says":"s"}}]`
 	var ops []trial.Op
 	if err := json.Unmarshal([]byte(text), &ops); err != nil {
 		t.Fatal(err)

@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -31,6 +32,8 @@ func (o Op) Say(j *scheduler.Job) string {
 		return tradeTitle(j, o.Off.Trade) + " cannot come from " + on(o.Off.From) + " to " + on(o.Off.To)
 	case o.Layer != nil:
 		return sayLayer(j, o.Layer)
+	case o.Put != nil:
+		return cmp.Or(o.Put.Says, o.Put.say(j))
 	}
 	return "nothing"
 }

@@ -74,3 +74,12 @@ func (s *Scale) start() time.Time { return s.days[0].Begins }
 
 // Days is how many days the scale has.
 func (s *Scale) Days() int { return len(s.days) }
+
+// Lefts is where each day begins, and at last where the days end, in pixels.
+func (s *Scale) Lefts() []float64 {
+	all := make([]float64, 0, len(s.days)+1)
+	for _, d := range s.days {
+		all = append(all, d.left)
+	}
+	return append(all, s.Width)
+}

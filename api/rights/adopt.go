@@ -1,0 +1,48 @@
+package rights
+
+import (
+	"slices"
+
+	"gaugerod/api/signin"
+	"gaugerod/scheduler/trial"
+)
+
+// designed are the sections of a job file that the designer changes too.
+var designed = []string{"holds", "build-ups", "waits"}
+
+// IsDesign says whether the designer changes the things of a section too.
+func IsDesign(section string) bool { return slices.Contains(designed, section) }
+
+// alone is the route by which a change of a trial is made without one.
+func alone(op trial.Op) Who {
+	switch {
+	case op.Takes != nil:
+		return API["PUT /api/jobs/:job/steps/:step/takes"]
+	case op.Crews != nil:
+		return API["PUT /api/jobs/:job/trades/:trade/crews"]
+	case op.Expected != nil:
+		return API["PATCH /api/jobs/:job/facts/:step"]
+	case op.Pin != nil:
+		return API["PUT /api/jobs/:job/pins/:step"]
+	case op.Off != nil:
+		return API["PUT /api/jobs/:job/trades/:trade/off"]
+	case op.Layer != nil:
+		return Pages["POST /jobs/:job/layers/:buildup/order"]
+	case op.Put != nil && len(op.Put.Path) > 0 && IsDesign(op.Put.Path[0]):
+		return Pages["POST /jobs/:job/design/:kind/:thing"]
+	case op.Put != nil:
+		return Pages["POST /jobs/:job/edit/:kind/:thing"]
+	}
+	return Who{}
+}
+
+// Adopt is a *RefusedError where the visitor may not make one of a trial's changes in
+// the job: a trial opens to nobody what is not theirs.
+func Adopt(v signin.Visitor, ops []trial.Op) error {
+	for _, op := range ops {
+		if who := alone(op); !who.May(v) {
+			return &RefusedError{"One of the changes is not yours to make in the job. " + who.says()}
+		}
+	}
+	return nil
+}
