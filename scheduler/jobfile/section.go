@@ -21,6 +21,7 @@ type section interface {
 // things are a section whose things are a list of the job.
 type things[T any] struct {
 	in   func(*scheduler.Job) *[]T
+	pos  func(*T, scheduler.Pos)
 	id   func(*T) string // nil: they have none
 	lay  func(job *scheduler.Job, part []T, d *document)
 	take func(*document) []T              // what lay has laid
@@ -81,9 +82,9 @@ func (s things[T]) dropWaits(job *scheduler.Job, k int) {
 }
 
 // listOf is a section that a job file holds as the job does.
-func listOf[T any](in func(*scheduler.Job) *[]T, id func(*T) string) things[T] {
+func listOf[T any](in func(*scheduler.Job) *[]T, pos func(*T, scheduler.Pos), id func(*T) string) things[T] {
 	return things[T]{
-		in: in, id: id,
+		in: in, pos: pos, id: id,
 		lay:  func(_ *scheduler.Job, part []T, d *document) { *in(&d.head) = part },
 		take: func(d *document) []T { return *in(&d.head) },
 	}

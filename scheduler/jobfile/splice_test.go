@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -98,6 +99,37 @@ func TestPutIsThatOfTheWhole(t *testing.T) {
 	}
 	if puts < 800 || faulty < 250 || elsewhere < 50 {
 		t.Errorf("only %d puts, %d faulty ones, %d with faults elsewhere", puts, faulty, elsewhere)
+	}
+}
+
+// TestEverythingIsStamped walks a job by reflection: everything in it that has a position
+// has the one of its thing.
+func TestEverythingIsStamped(t *testing.T) {
+	job := *everyFeature(t)
+	stampAll(&job)
+	n := 0
+	var walk func(v reflect.Value)
+	walk = func(v reflect.Value) {
+		switch v.Kind() {
+		case reflect.Slice:
+			for k := range v.Len() {
+				walk(v.Index(k))
+			}
+		case reflect.Struct:
+			if pos, ok := v.Interface().(scheduler.Pos); ok {
+				if n++; pos.Line < elsewhere {
+					t.Errorf("%+v is at %v", v, pos)
+				}
+				return
+			}
+			for k := range v.NumField() {
+				walk(v.Field(k))
+			}
+		}
+	}
+	walk(reflect.ValueOf(job))
+	if n < 60 {
+		t.Errorf("only %d positions", n)
 	}
 }
 

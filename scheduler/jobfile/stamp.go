@@ -1,45 +1,54 @@
 package jobfile
 
 import (
-	"reflect"
 	"slices"
 
 	"gaugerod/scheduler"
 )
 
-// stampOf gives a thing and all things in it one position. The lists in it are copied.
-func stampOf(t reflect.Type) func(reflect.Value, scheduler.Pos) {
-	var inner []func(reflect.Value, scheduler.Pos)
-	for k := range t.NumField() {
-		switch f := t.Field(k); {
-		case f.Type == reflect.TypeFor[scheduler.Pos]():
-			inner = append(inner, func(v reflect.Value, at scheduler.Pos) { v.Field(k).Set(reflect.ValueOf(at)) })
-		case f.Type.Kind() == reflect.Slice && f.Type.Elem().Kind() == reflect.Struct:
-			stamp := stampOf(f.Type.Elem())
-			inner = append(inner, func(v reflect.Value, at scheduler.Pos) {
-				list := reflect.MakeSlice(f.Type, v.Field(k).Len(), v.Field(k).Len())
-				reflect.Copy(list, v.Field(k))
-				for n := range list.Len() {
-					stamp(list.Index(n), at)
-				}
-				v.Field(k).Set(list)
-			})
-		}
+// The positions of things, and of all things in them. Lists in things are copied before
+// they are written, for jobs share them.
+
+func closurePos(c *scheduler.Closure) *scheduler.Pos { return &c.Pos }
+
+// stamped is a copy of a list whose things have a position.
+func stamped[T any](all []T, pos func(*T) *scheduler.Pos, at scheduler.Pos) []T {
+	all = slices.Clone(all)
+	for k := range all {
+		*pos(&all[k]) = at
 	}
-	return func(v reflect.Value, at scheduler.Pos) {
-		for _, stamp := range inner {
-			stamp(v, at)
-		}
-	}
+	return all
+}
+
+func tradePos(t *scheduler.Trade, at scheduler.Pos) {
+	t.Pos, t.Off = at, stamped(t.Off, closurePos, at)
+}
+
+func placePos(p *scheduler.Place, at scheduler.Pos) {
+	p.Pos, p.Closures = at, stamped(p.Closures, closurePos, at)
+}
+
+func orderPos(o *scheduler.Order, at scheduler.Pos) {
+	o.Pos, o.Stages = at, stamped(o.Stages, func(g *scheduler.Stage) *scheduler.Pos { return &g.Pos }, at)
+}
+
+func typicalPos(t *scheduler.Typical, at scheduler.Pos) {
+	t.Pos = at
+	t.Tasks = stamped(t.Tasks, func(t *scheduler.Task) *scheduler.Pos { return &t.Pos }, at)
+	t.Holds = stamped(t.Holds, func(h *scheduler.Hold) *scheduler.Pos { return &h.Pos }, at)
+	t.Waits = stamped(t.Waits, waitPos, at)
+}
+
+func buildUpPos(b *scheduler.BuildUp, at scheduler.Pos) {
+	b.Pos, b.Layers = at, stamped(b.Layers, func(l *scheduler.Layer) *scheduler.Pos { return &l.Pos }, at)
 }
 
 func (s things[T]) stamp(job *scheduler.Job, at func(k int) scheduler.Pos) {
 	all := s.in(job)
 	*all = slices.Clone(*all)
-	stamp := stampOf(reflect.TypeFor[T]())
 	starts := map[scheduler.ID]scheduler.Pos{}
 	for k := range *all {
-		stamp(reflect.ValueOf(&(*all)[k]).Elem(), at(k))
+		s.pos(&(*all)[k], at(k))
 		if s.step != nil {
 			starts[s.step(&(*all)[k])] = at(k)
 		}
