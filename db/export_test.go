@@ -1,10 +1,13 @@
 package db
 
+import "slices"
+
 // What tests ask of the inside.
 var (
 	ArchivedNames = archivedNames
 	LeftOut       = leftOut
 	Explain       = explain
+	BesideJob     = slices.Concat(archived, []string{"session", "search", "comparison"})
 )
 
 // HoldAtMost has a store hold so many rows of jobs in memory: with 0 each job is read

@@ -743,6 +743,7 @@ CREATE TABLE revision (
     undoes bigint,
     delta jsonb NOT NULL,
     note text NOT NULL DEFAULT ''::text,
+    renames jsonb,
     CONSTRAINT revision_pkey PRIMARY KEY (job, revision),
     CONSTRAINT revision_job_fkey FOREIGN KEY (job) REFERENCES job(id),
     CONSTRAINT revision_by_somebody CHECK ((who <> ''::text)),
@@ -755,6 +756,7 @@ COMMENT ON COLUMN revision.link IS 'The private link through which a trade made 
 COMMENT ON COLUMN revision.undoes IS 'The revision that this one undid';
 COMMENT ON COLUMN revision.delta IS 'By table: "was" has the rows that went or changed, "is" those that came or changed. Empty for the revision that made the job';
 COMMENT ON COLUMN revision.note IS 'What the change as a whole was, in words, where somebody said so';
+COMMENT ON COLUMN revision.renames IS 'The names that things were given instead of others, by kind; null: none were';
 CREATE INDEX revision_by_undone ON public.revision USING btree (job, undoes) WHERE (undoes IS NOT NULL);
 
 CREATE TABLE search (

@@ -41,7 +41,11 @@ func (s *Store) Undo(ctx context.Context, id scheduler.ID, revision int64, mine 
 		if err != nil {
 			return draft{}, err
 		}
-		return draft{job: after.job, tables: after.tables, undoes: done.revision}, nil
+		d := draft{job: after.job, tables: after.tables, undoes: done.revision}
+		if done.renames == nil {
+			return d, nil
+		}
+		return s.renamed(ctx, tx, id, d, done.renames.Back())
 	})
 }
 
@@ -49,6 +53,7 @@ func (s *Store) Undo(ctx context.Context, id scheduler.ID, revision int64, mine 
 type done struct {
 	revision int64
 	delta    []delta
+	renames  *scheduler.Renamed // nil: it gave nothing another name
 }
 
 // undoable finds the change to undo.
@@ -99,12 +104,16 @@ func undoRefusal(kind error, what, mend string) error {
 }
 
 func loadDelta(ctx context.Context, tx pgx.Tx, id scheduler.ID, revision int64) (*done, error) {
-	var text []byte
-	if err := tx.QueryRow(ctx, `SELECT delta FROM revision WHERE job = $1 AND revision = $2`, string(id), revision).Scan(&text); err != nil {
+	var text, renames []byte
+	err := tx.QueryRow(ctx, `SELECT delta, renames FROM revision WHERE job = $1 AND revision = $2`, string(id), revision).Scan(&text, &renames)
+	if err != nil {
 		return nil, err
 	}
 	d := &done{revision: revision}
-	return d, json.Unmarshal(text, &d.delta)
+	if renames != nil {
+		err = json.Unmarshal(renames, &d.renames)
+	}
+	return d, errors.Join(err, json.Unmarshal(text, &d.delta))
 }
 
 // JobAt is the job as it was at a revision, the newest among them.

@@ -118,6 +118,13 @@ func (m *memory) Change(_ context.Context, id scheduler.ID, e db.Edit, change fu
 	return m.revision, nil
 }
 
+func (m *memory) Rename(ctx context.Context, id scheduler.ID, e db.Edit, thing scheduler.Named, to scheduler.ID) (int64, error) {
+	return m.Change(ctx, id, e, func(j *scheduler.Job) error {
+		_, err := j.Rename(thing, to)
+		return err
+	})
+}
+
 func (m *memory) History(_ context.Context, _ scheduler.ID, _ int64, limit int) ([]db.HistoryLine, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()

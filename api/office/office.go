@@ -29,6 +29,7 @@ type Store interface {
 	Standing(ctx context.Context, id scheduler.ID, asOf worktime.Date) (revision int64, take int, err error)
 	Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64, error)
 	Change(ctx context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error)
+	Rename(ctx context.Context, id scheduler.ID, e db.Edit, thing scheduler.Named, to scheduler.ID) (int64, error)
 	Undo(ctx context.Context, id scheduler.ID, revision int64, mine bool, e db.Edit) (int64, error)
 	History(ctx context.Context, id scheduler.ID, before int64, limit int) ([]db.HistoryLine, error)
 	Revisions(ctx context.Context, id scheduler.ID, before int64, limit int) ([]db.Revision, error)
