@@ -48,7 +48,8 @@ func TestClaims(t *testing.T) {
 
 	// Whoever holds it dies, and the connection with it.
 	taken(t, other, next)
-	if _, err := conn.Exec(t.Context(), `SELECT pg_terminate_backend(pid) FROM pg_locks WHERE locktype = 'advisory' AND pid <> pg_backend_pid()`); err != nil {
+	if _, err := conn.Exec(t.Context(), `SELECT pg_terminate_backend(pid) FROM pg_locks WHERE locktype = 'advisory' AND pid <> pg_backend_pid()
+		AND database = (SELECT oid FROM pg_database WHERE datname = current_database())`); err != nil {
 		t.Fatal(err)
 	}
 	held := claimed(t, other, next)

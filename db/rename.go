@@ -16,7 +16,8 @@ import (
 // Rename gives a thing of the job another name, in the job and in all that is kept beside
 // it: attachments, seats, links of trades, what calendars were shown, open trials. What
 // has been sent out never changes: a step, trade or place that an issued plan speaks of
-// keeps its name, with a scheduler.Refusal that says which issue it is.
+// keeps its name, with a scheduler.Refusal that says which issue it is; so does what an
+// open trial speaks of in the words of a job file.
 //
 // Errors are those of scheduler.Job.Rename and of Change.
 func (s *Store) Rename(ctx context.Context, id scheduler.ID, e Edit, thing scheduler.Named, to scheduler.ID) (int64, error) {
@@ -127,6 +128,12 @@ func renameInTrials(ctx context.Context, tx pgx.Tx, id scheduler.ID, names sched
 		return err
 	}
 	for _, t := range open {
+		if slices.ContainsFunc(t.Ops, func(o trial.Op) bool { return o.Speaks(names.Thing.ID) }) {
+			return &scheduler.Refusal{
+				Kind: scheduler.ErrImpossible, Field: "name", What: fmt.Sprintf("trial %d, “%s”, changes something that speaks of it", t.Number, t.Title),
+				Mend: "adopt the trial or throw it away first",
+			}
+		}
 		ops := trial.Renamed(t.Ops, names)
 		if asJSON(ops) == asJSON(t.Ops) {
 			continue

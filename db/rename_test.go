@@ -159,6 +159,20 @@ func TestWhatWasSentOutKeepsItsNames(t *testing.T) {
 	}
 }
 
+// TestWhatATrialPutsKeepsItsNames: the words of a job file in a trial are not looked through
+// for names, so nothing that they speak of is renamed.
+func TestWhatATrialPutsKeepsItsNames(t *testing.T) {
+	store := open(t)
+	put(t, store, everyFeature(t))
+	withOps(t, store, trial.Op{Put: &trial.Put{Path: []string{"dues", "new"}, Text: "{title: T, step: frame, on: 2026-09-01}"}})
+	for thing, stays := range map[scheduler.ID]bool{"frame": true, "clad": false} {
+		_, err := store.Rename(t.Context(), studio, db.By("ida"), scheduler.Named{Kind: scheduler.TaskName, ID: thing}, "another")
+		if stays != errors.Is(err, scheduler.ErrImpossible) || !stays && err != nil {
+			t.Errorf("%s: %v", thing, err)
+		}
+	}
+}
+
 // TestRenameKnowsEveryColumnOfNames asks the catalogue for the columns beside a job that
 // hold names: Rename has to know each.
 func TestRenameKnowsEveryColumnOfNames(t *testing.T) {

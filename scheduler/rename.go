@@ -8,14 +8,16 @@ import (
 
 // Named is a thing of a job by what it is and the name it goes by.
 type Named struct {
-	Kind NameKind
-	In   ID // the order, typical or build-up that it is part of, empty: of the job itself
-	ID   ID
+	Kind NameKind `json:"kind"`
+	In   ID       `json:"in,omitempty"` // the order, typical or build-up that it is part of, empty: of the job itself
+	ID   ID       `json:"id"`
 }
 
 // Renamed is what else is called otherwise once a thing has another name: for what is
 // kept beside the job. Each is by the name before.
 type Renamed struct {
+	Thing    Named     `json:"thing"` // as it was called
+	To       ID        `json:"to"`
 	Steps    map[ID]ID `json:"steps,omitempty"` // by all names that a step goes by
 	People   map[ID]ID `json:"people,omitempty"`
 	Trades   map[ID]ID `json:"trades,omitempty"`
@@ -33,7 +35,9 @@ func (r *Renamed) Back() Renamed {
 		}
 		return back
 	}
-	return Renamed{turn(r.Steps), turn(r.People), turn(r.Trades), turn(r.Places), turn(r.BuildUps), turn(r.Layers)}
+	thing := r.Thing
+	thing.ID = r.To
+	return Renamed{thing, r.Thing.ID, turn(r.Steps), turn(r.People), turn(r.Trades), turn(r.Places), turn(r.BuildUps), turn(r.Layers)}
 }
 
 // Rename gives a thing another name, and has all that speaks of it call it so: waits,
@@ -253,7 +257,7 @@ func (r *renaming) promised() {
 
 // outside is what else goes by another name then.
 func (r *renaming) outside() Renamed {
-	done := Renamed{Steps: maps.Clone(r.steps)}
+	done := Renamed{Thing: r.thing, To: r.to, Steps: maps.Clone(r.steps)}
 	one := map[ID]ID{r.thing.ID: r.to}
 	switch r.thing.Kind {
 	case PersonName:

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
@@ -27,10 +28,18 @@ func (p *Pages) apply(c echo.Context, b *board, in *form, change func(*scheduler
 
 // applyTo is apply where the page is known only when the change is made.
 func (p *Pages) applyTo(c echo.Context, b *board, in *form, change func(*scheduler.Job) error, to func() string, said string) error {
+	return p.send(c, b, in, func(e db.Edit) (*office.Sheet, error) {
+		return p.office.Change(c.Request().Context(), b.Job.ID, e, change)
+	}, to, said)
+}
+
+// send is applyTo of a change that the office makes itself. The address that it leads to
+// may ask for something.
+func (p *Pages) send(c echo.Context, b *board, in *form, do func(db.Edit) (*office.Sheet, error), to func() string, said string) error {
 	if !in.ok() {
 		return errAgain
 	}
-	sheet, err := p.office.Change(c.Request().Context(), b.Job.ID, p.edit(c, in), change)
+	sheet, err := do(p.edit(c, in))
 	if err != nil {
 		return in.take(b, err)
 	}
@@ -41,8 +50,11 @@ func (p *Pages) applyTo(c echo.Context, b *board, in *form, change func(*schedul
 	} else {
 		v.Set("as-of", b.AsOf.String())
 	}
-	path, fragment := to(), ""
-	return c.Redirect(http.StatusSeeOther, b.base+path+"?"+v.Encode()+fragment)
+	path, asked, _ := strings.Cut(to(), "?")
+	if asked != "" {
+		asked += "&"
+	}
+	return c.Redirect(http.StatusSeeOther, b.base+path+"?"+asked+v.Encode())
 }
 
 // take puts what the domain says against a change where the reader finds it.
@@ -111,6 +123,7 @@ var sayings = map[string]string{
 	"progress": "Progress recorded.", "undone": "The change was undone.",
 	"taken-back": "The record was taken back.", "kept": "It is kept.", "out": "It was taken out.",
 	"aside": "The alert was set aside.", "back": "The alert is in sight again.", "as-of": "The job is planned from another day now.",
+	"moved": "The order is another now.", "renamed": "It has its new name, and all that speaks of it calls it so.",
 	"layer": "The new order of layers is kept.", "issued": "The plan is issued.", "come": "Their word is recorded.", "cannot": "It is recorded that they cannot come; the plan keeps clear of these days.",
 	"adopted": "The trial is adopted: its changes stand in the job.", "thrown": "The trial was thrown away. Nothing of it stays.",
 }

@@ -23,6 +23,8 @@ type editPage struct {
 	New      bool
 	AskName  bool
 	Name     string // that others know it by
+	Renaming *renamePart
+	Reranged bool   // lines have changed places and are not kept so yet
 	Naming   string // what was typed as a name
 	NameBad  string
 	Wrong    []editFault
@@ -44,8 +46,8 @@ type editFault struct {
 
 // editPart is the things within a thing.
 type editPart struct {
-	Title, Add string
-	All        []editEntry
+	Title, Add, Order string
+	All               []editEntry
 }
 
 func (editPage) name() string { return "edit" }
@@ -140,6 +142,11 @@ func (p *Pages) showEdit(c echo.Context, design bool) error {
 		return p.orToTrial(c, err)
 	}
 	pg := b.newEditPage(s, thing, &shownThing{})
+	for k := range pg.Parts {
+		if pg.Parts[k].Order != "" {
+			orderOf(c, pg.Parts[k].All, true, true)
+		}
+	}
 	pg.say(c, b)
 	return p.renderEdit(c, http.StatusOK, b, pg)
 }
@@ -185,6 +192,9 @@ func (b *board) newEditPage(s *subject, thing jobfile.Value, shown *shownThing) 
 	if s.within != nil {
 		pg.Back.Text = s.within.Title
 	}
+	if b.trying == nil {
+		pg.Renaming = s.renaming(thing, "")
+	}
 	if !pg.New {
 		for k := range s.kind.parts {
 			part := &s.kind.parts[k]
@@ -192,6 +202,9 @@ func (b *board) newEditPage(s *subject, thing jobfile.Value, shown *shownThing) 
 			e := editPart{Title: part.many, Add: b.link(at + newThing)}
 			inner, _ := thing.Find(part.section)
 			e.All = b.entries(inner, at)
+			if part.order != "" && len(e.All) > 1 && b.trying == nil {
+				e.Order = part.order
+			}
 			pg.Parts = append(pg.Parts, e)
 		}
 	}

@@ -34,6 +34,9 @@ type editRow struct {
 	Name    string // of what it is about, where it has one
 	NameKey string // the field that holds it
 	Out     string // the field that takes it out; empty on a line not filled in yet
+	Up      string // the button that moves it up, empty: it cannot be
+	Down    string
+	Focus   string // the one of the two that was pressed
 	Label   string // of the row, for those who cannot see it
 	Fields  []editField
 }
@@ -123,6 +126,7 @@ type shownThing struct {
 	typed    *typed
 	problems map[string]string
 	more     string // the heading under which more lines are asked for
+	moved    rowMove
 }
 
 func (s *shownThing) fields(all []asked, thing jobfile.Value) []editField {
@@ -238,6 +242,23 @@ func (s *shownThing) point(a *asked, prefix string, thing jobfile.Value) []editF
 	}
 }
 
+// moves gives a line its buttons to change places with those beside it.
+func (r *editRow) moves(name string, k, filled int, moved rowMove) {
+	if k > 0 {
+		r.Up = moveUp + "-" + name + "-" + strconv.Itoa(k)
+	}
+	if k < filled-1 {
+		r.Down = moveDown + "-" + name + "-" + strconv.Itoa(k)
+	}
+	if moved.rows != name || moved.row != k {
+		return
+	}
+	r.Focus = moveUp
+	if moved.way == moveDown && r.Down != "" || r.Up == "" {
+		r.Focus = moveDown
+	}
+}
+
 // rows shows the lines under a heading and an empty one after them.
 func (s *shownThing) rows(a *asked, name string, v jobfile.Value) []editRow {
 	type line struct {
@@ -274,6 +295,9 @@ func (s *shownThing) rows(a *asked, name string, v jobfile.Value) []editRow {
 		}
 		if k < filled {
 			r.Out = prefix + "out"
+		}
+		if a.named && k < filled {
+			r.moves(name, k, filled, s.moved)
 		}
 		for n := range a.rows {
 			r.Fields = append(r.Fields, s.field(&a.rows[n], prefix, l.value)...)

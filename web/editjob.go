@@ -38,10 +38,17 @@ type editListPage struct {
 	All                    []editEntry
 	Found, Of              int
 	Next                   string
+	Order                  string // what the order means, where it can be changed here
+	From                   int
+	Revision               int64
 	Back, Trial            Part
 }
 
-type editEntry struct{ Title, Name, Says, Href string }
+type editEntry struct {
+	Title, Name, Says, Href string
+	Up, Down                bool   // it can be moved so
+	Focus                   string // the way in which it was just moved
+}
 
 func (editListPage) name() string { return "editlist" }
 
@@ -182,7 +189,12 @@ func (p *Pages) editList(c echo.Context) error {
 		pg.All = found[from:min(from+mostListed, len(found))]
 	} else {
 		from, pg.Found = within(from, pg.Of), pg.Of
-		pg.All = b.entries(jobfile.Part(b.Job, kind.section, from, min(from+mostListed, pg.Of)), at)
+		to := min(from+mostListed, pg.Of)
+		pg.All = b.entries(jobfile.Part(b.Job, kind.section, from, to), at)
+		if at != "" && pg.Of > 1 && kind.order != "" && b.trying == nil {
+			pg.Order, pg.From, pg.Revision = kind.order, from, b.Revision
+			orderOf(c, pg.All, from == 0, to == pg.Of)
+		}
 	}
 	if next := from + mostListed; next < pg.Found {
 		q := url.Values{"from": {strconv.Itoa(next)}}

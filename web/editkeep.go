@@ -29,6 +29,8 @@ type sentThing struct {
 	typed  *typed
 	values url.Values
 	more   string // the heading under which more lines are asked for
+	moved  rowMove
+	moves  bool // lines change places, and nothing is kept
 }
 
 // readSent reads a form that was sent. What is to be put is nil where the thing is to go.
@@ -37,8 +39,12 @@ func readSent(c echo.Context, b *board, s *subject, thing jobfile.Value) (*sentT
 	if err != nil {
 		return nil, echo.NewHTTPError(http.StatusBadRequest, "the form cannot be read")
 	}
+	moved, moves := rowMoveOf(values.Get("do"))
+	if moves {
+		values, moved = moved.apply(values)
+	}
 	next, t := readThing(values, s.fields(), thing)
-	f := &sentThing{board: b, s: s, thing: thing, put: &next, typed: t, values: values}
+	f := &sentThing{board: b, s: s, thing: thing, put: &next, typed: t, values: values, moved: moved, moves: moves}
 	f.more, _ = strings.CutPrefix(values.Get("do"), "more-")
 	if f.more == values.Get("do") {
 		f.more = ""
@@ -54,7 +60,7 @@ func (f *sentThing) naming() string { return strings.TrimSpace(f.values.Get(name
 
 // page is the form again, with what stands against it.
 func (f *sentThing) page(m jobfile.Misfits, also ...string) editPage {
-	shown := &shownThing{typed: f.typed, problems: map[string]string{}, more: f.more}
+	shown := &shownThing{typed: f.typed, problems: map[string]string{}, more: f.more, moved: f.moved}
 	wrong, nameBad := f.sort(m, f.s, f.typed, shown.problems)
 	for _, name := range f.typed.long {
 		shown.problems[name] = "That is too long."
@@ -64,6 +70,7 @@ func (f *sentThing) page(m jobfile.Misfits, also ...string) editPage {
 	for _, says := range also {
 		pg.Wrong = append(pg.Wrong, editFault{Says: says})
 	}
+	pg.Reranged = f.moves
 	pg.Bad = len(m) > 0 || len(f.typed.long) > 0 || len(also) > 0
 	return pg
 }
@@ -74,13 +81,20 @@ func (p *Pages) keep(c echo.Context, design bool) error {
 	if err != nil {
 		return p.orToTrial(c, err)
 	}
+	switch do := c.FormValue("do"); {
+	case b.trying != nil || s.isNew():
+	case (do == moveUp || do == moveDown) && s.kind.order != "":
+		return p.moveThing(c, b, s, do)
+	case do == "rename" && s.kind.named != "":
+		return p.rename(c, b, s, thing)
+	}
 	f, err := readSent(c, b, s, thing)
 	if err != nil {
 		return err
 	}
 	in := form{}
 	switch {
-	case f.more != "":
+	case f.more != "" || f.moves:
 		return p.renderEdit(c, http.StatusOK, b, f.page(nil))
 	case len(f.typed.long) > 0:
 		return p.renderEdit(c, http.StatusUnprocessableEntity, b, f.page(nil))

@@ -1,6 +1,9 @@
 package web
 
-import "gaugerod/api/rights"
+import (
+	"gaugerod/api/rights"
+	"gaugerod/scheduler"
+)
 
 // kindOf is one kind of thing that a job is made of, with what its form asks. The forms
 // are made from these descriptions; what is typed is read as the job file is.
@@ -9,6 +12,8 @@ type kindOf struct {
 	one, many string
 	says      string // what such a thing is, in a sentence
 	unnamed   bool   // its things have no name of their own
+	named     scheduler.NameKind
+	order     string // what it means that one stands before another; empty: nothing
 	fields    []asked
 	atFirst   []asked  // asked of a new thing besides
 	parts     []kindOf // things within the thing, each with a form of its own
@@ -130,30 +135,30 @@ var kinds = []kindOf{
 		section: "closures", one: "a closure", many: "Days off", says: "Days on which nobody works, both ends included.", unnamed: true,
 		fields: daysOff,
 	},
-	{section: "people", one: "a person", many: "People", says: "Who releases, decides, answers or is told.", fields: []asked{
+	{section: "people", one: "a person", many: "People", named: scheduler.PersonName, says: "Who releases, decides, answers or is told.", fields: []asked{
 		{key: "name", label: "Name", must: true},
 		{key: "role", label: "Role", input: aChoice, from: "roles", must: true},
 		{key: "trade", label: "Of the trade", input: aChoice, from: "trades"},
 	}},
-	{section: "trades", one: "a trade", many: "Trades", says: "Firms and gangs that come and go.", fields: asks([]asked{
+	{section: "trades", one: "a trade", many: "Trades", named: scheduler.TradeName, order: "Lists and pictures have trades in this order, and their hatchings follow it.", says: "Firms and gangs that come and go.", fields: asks([]asked{
 		titleAsked,
 		{key: "short", label: "Short", hint: "two to four letters for pictures"},
 		{key: "crews", label: "Crews at once", input: aNumber, hint: "left empty: 1"},
 		{key: "notice", label: "To be told before", hint: lengthHint},
 		{key: "off", label: "Days on which they do not come", input: aRows, rows: daysOff},
 	}, weekAsked("working times of their own; all left empty: the site's"))},
-	{section: "gear", one: "a piece of gear", many: "Gear", says: "What is shared and scarce, and held while work runs.", fields: []asked{
+	{section: "gear", one: "a piece of gear", many: "Gear", named: scheduler.GearName, says: "What is shared and scarce, and held while work runs.", fields: []asked{
 		titleAsked, {key: "count", label: "How many there are", input: aNumber, hint: "left empty: 1"},
 	}},
-	{section: "places", one: "a place", many: "Places", says: "Parts of the building, one within the other.", fields: asks([]asked{
+	{section: "places", one: "a place", many: "Places", named: scheduler.PlaceName, order: "Lists and pictures have places in this order.", says: "Parts of the building, one within the other.", fields: asks([]asked{
 		titleAsked,
 		{key: "within", label: "Within", input: aChoice, from: "places"},
 		{key: "room", label: "Room for how many works at once", input: aNumber, hint: "left empty: no limit"},
 		{key: "closures", label: "Days on which nobody works there", input: aRows, rows: daysOff},
 	}, weekAsked("working times of its own; all left empty: the site's"))},
-	{section: "tasks", one: "a task", many: "Tasks", says: "Work by trades in places.", fields: taskAsked},
-	{section: "holds", one: "a hold point", many: "Hold points", says: "Gates: what comes after does not start until a named person has released them.", fields: holdAsked},
-	{section: "orders", one: "an order", many: "Orders", says: "What has to be ordered long before, stage by stage to its delivery.", fields: []asked{
+	{section: "tasks", one: "a task", many: "Tasks", named: scheduler.TaskName, order: "Lists have tasks in this order.", says: "Work by trades in places.", fields: taskAsked},
+	{section: "holds", one: "a hold point", many: "Hold points", named: scheduler.HoldName, order: "Lists have them in this order.", says: "Gates: what comes after does not start until a named person has released them.", fields: holdAsked},
+	{section: "orders", one: "an order", many: "Orders", named: scheduler.OrderName, order: "Lists have orders in this order.", says: "What has to be ordered long before, stage by stage to its delivery.", fields: []asked{
 		titleAsked,
 		{key: "supplier", label: "Supplier", input: aChoice, from: "parties"},
 		{
@@ -171,19 +176,19 @@ var kinds = []kindOf{
 		noteAsked,
 	}},
 	{
-		section: "typicals", one: "a typical", many: "Typicals", says: "Sequences written once and repeated at each of their places.",
+		section: "typicals", one: "a typical", many: "Typicals", named: scheduler.TypicalName, order: "Lists and pictures have typicals in this order.", says: "Sequences written once and repeated at each of their places.",
 		fields: []asked{titleAsked, {key: "places", label: "Repeated at", input: aChosen, from: "places"}},
 		atFirst: []asked{{
 			key: "tasks", label: "Its first tasks", input: aRows, named: true, hint: "one is enough to begin with; all else is added to them afterwards",
 			rows: []asked{{key: "title", label: "Title"}, {key: "trade", label: "Trade", input: aChoice, from: "trades"}, {key: "takes", label: "Takes", hint: lengthHint}},
 		}},
 		parts: []kindOf{
-			{section: "tasks", one: "a task", many: "Tasks of the typical", fields: taskAsked},
-			{section: "holds", one: "a hold point", many: "Hold points of the typical", fields: holdAsked},
+			{section: "tasks", one: "a task", many: "Tasks of the typical", named: scheduler.TaskName, order: "Lists have them in this order.", fields: taskAsked},
+			{section: "holds", one: "a hold point", many: "Hold points of the typical", named: scheduler.HoldName, order: "Lists have them in this order.", fields: holdAsked},
 			{section: "waits", one: "a wait", many: "Waits of the typical", unnamed: true, fields: waitAsked},
 		},
 	},
-	{section: "build-ups", one: "a build-up", many: "Build-ups", says: "The layers of an assembly in the order in which they are put there.", fields: []asked{
+	{section: "build-ups", one: "a build-up", many: "Build-ups", named: scheduler.BuildUpName, order: "The page of layers has build-ups in this order.", says: "The layers of an assembly in the order in which they are put there.", fields: []asked{
 		titleAsked,
 		{key: "places", label: "At", input: aChosen, from: "places"},
 		{key: "outward", label: "From and to", hint: "for instance inside to outside"},
@@ -202,7 +207,7 @@ var kinds = []kindOf{
 		},
 	}},
 	{section: "waits", one: "a wait", many: "Waits between any two ends", says: "Those that are not written with the step that waits.", unnamed: true, fields: waitAsked},
-	{section: "occupations", one: "an occupation", many: "Occupations", says: "A place or a piece of gear taken from the start of one step to the finish of another.", fields: []asked{
+	{section: "occupations", one: "an occupation", many: "Occupations", named: scheduler.OccupationName, says: "A place or a piece of gear taken from the start of one step to the finish of another.", fields: []asked{
 		titleAsked,
 		{key: "place", label: "Place", input: aChoice, from: "places"},
 		{key: "gear", label: "or gear", input: aChoice, from: "gear"},
@@ -211,7 +216,7 @@ var kinds = []kindOf{
 		{key: "alone", label: "Nobody else there meanwhile", input: aYes},
 		{key: "admits", label: "Lets in", input: aWords, hint: "names of steps, with commas between"},
 	}},
-	{section: "dues", one: "a due day", many: "Due days", says: "Days by whose end a step must finish.", fields: []asked{
+	{section: "dues", one: "a due day", many: "Due days", named: scheduler.DueName, says: "Days by whose end a step must finish.", fields: []asked{
 		titleAsked, {key: "step", label: "Step", input: aStep, must: true}, {key: "on", label: "Due on", input: aDay, must: true},
 	}},
 	{section: "pins", one: "a pin", many: "Pins", says: "A person's word about when a step starts.", unnamed: true, fields: []asked{

@@ -94,6 +94,13 @@ func (m *memory) History(context.Context, scheduler.ID, int64, int) ([]db.Histor
 	return []db.HistoryLine{{Revision: 1, Who: "owner"}}, nil
 }
 
+func (m *memory) Rename(ctx context.Context, id scheduler.ID, e db.Edit, thing scheduler.Named, to scheduler.ID) (int64, error) {
+	return m.Change(ctx, id, e, func(j *scheduler.Job) error {
+		_, err := j.Rename(thing, to)
+		return err
+	})
+}
+
 func (m *memory) Undo(context.Context, scheduler.ID, int64, bool, db.Edit) (int64, error) {
 	return 0, db.ErrNotKept
 }

@@ -15,6 +15,7 @@ type section interface {
 	part(job *scheduler.Job, from, to int) *document
 	put(job *scheduler.Job, k int, one *document) // the only thing of a document; k may be one past the last
 	drop(job *scheduler.Job, k int)
+	swap(job *scheduler.Job, k, l int)
 	stamp(job *scheduler.Job, at func(k int) scheduler.Pos) // each thing, and all in it, gets a position
 }
 
@@ -76,6 +77,16 @@ func (s things[T]) drop(job *scheduler.Job, k int) {
 	*all = slices.Delete(slices.Clone(*all), k, k+1)
 }
 
+func (s things[T]) swap(job *scheduler.Job, k, l int) {
+	all := s.in(job)
+	*all = slices.Clone(*all)
+	(*all)[k], (*all)[l] = (*all)[l], (*all)[k]
+	if s.step != nil {
+		job.Waits = slices.Clone(job.Waits)
+		job.CanonicalWaits()
+	}
+}
+
 func (s things[T]) dropWaits(job *scheduler.Job, k int) {
 	start := scheduler.Point{Step: s.step(&(*s.in(job))[k])}
 	job.Waits = slices.DeleteFunc(slices.Clone(job.Waits), func(w scheduler.Wait) bool { return w.To == start })
@@ -122,6 +133,12 @@ func (apart) name(*scheduler.Job, int) string { return "" }
 func (s apart) drop(job *scheduler.Job, k int) {
 	at := s.of(job)[k]
 	job.Waits = slices.Delete(slices.Clone(job.Waits), at, at+1)
+}
+
+func (s apart) swap(job *scheduler.Job, k, l int) {
+	all := s.of(job)
+	job.Waits = slices.Clone(job.Waits)
+	job.Waits[all[k]], job.Waits[all[l]] = job.Waits[all[l]], job.Waits[all[k]]
 }
 
 func (s apart) part(job *scheduler.Job, from, to int) *document {

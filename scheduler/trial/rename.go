@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"slices"
 	"strings"
 
 	"gaugerod/scheduler"
@@ -59,4 +60,16 @@ func now(names map[scheduler.ID]scheduler.ID, was scheduler.ID) scheduler.ID {
 		return is
 	}
 	return was
+}
+
+// Speaks says whether a statement has a name in the words of a job file, where it cannot
+// be told from other words and so is not given another.
+func (o Op) Speaks(name scheduler.ID) bool {
+	if o.Put == nil {
+		return false
+	}
+	words := strings.FieldsFunc(strings.Join(o.Put.Path, " ")+" "+o.Put.Text, func(r rune) bool {
+		return r != '-' && (r < 'a' || r > 'z') && (r < '0' || r > '9')
+	})
+	return slices.Contains(words, string(name))
 }
