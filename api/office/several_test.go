@@ -204,11 +204,15 @@ func TestAJobThatChangesAllTheTimeGetsPlans(t *testing.T) {
 	s := newSeveral(t, shed)
 	var n, broken atomic.Int64
 	o := s.open(func(ctx context.Context, j *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
+		takes := 100 * time.Millisecond
+		if broken.Load() == 0 {
+			takes = time.Minute // until a change comes, however slow the disk is
+		}
 		select {
 		case <-ctx.Done():
 			broken.Add(1)
 			return nil, ctx.Err()
-		case <-time.After(100 * time.Millisecond):
+		case <-time.After(takes):
 			return counted(&n)(ctx, j, asOf)
 		}
 	})

@@ -15,7 +15,7 @@ import (
 const (
 	leastGarbage = 50  // percent of what is in use
 	mostGarbage  = 400 // percent
-	roomyHeap    = 220 << 20
+	roomyHeap    = 205 << 20
 )
 
 // garbageFor is the percentage for so many bytes in use.

@@ -7,10 +7,10 @@ import (
 	"testing"
 )
 
-// TestGarbageMayGatherWhereLittleIsInUse: up to a heap of some 190 MiB; beyond it half
+// TestGarbageMayGatherWhereLittleIsInUse: up to a heap of some 205 MiB; beyond it half
 // of what is in use.
 func TestGarbageMayGatherWhereLittleIsInUse(t *testing.T) {
-	for live, want := range map[uint64]int{0: 400, 10 << 20: 400, 95 << 20: 100, 190 << 20: 50, 4 << 30: 50} {
+	for live, want := range map[uint64]int{0: 400, 10 << 20: 400, 82 << 20: 150, 205 << 20: 50, 4 << 30: 50} {
 		if got := garbageFor(live); got != want {
 			t.Errorf("with %d MiB in use %d %%, want %d", live>>20, got, want)
 		}
