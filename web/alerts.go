@@ -37,8 +37,8 @@ type alertEntry struct {
 	Key, Mark string
 	Kind      scheduler.AlertKind
 	Severity  scheduler.Severity
-	Sentence  string
-	Remedy    string
+	Sentence  Line
+	Remedy    Line
 	Steps     []Part
 	Ring      string // people and trades it concerns
 	Aside     string
@@ -153,7 +153,11 @@ func (b *board) alertsWith(name, value string) string {
 }
 
 func (b *board) alert(a *scheduler.Alert) alertEntry {
-	e := alertEntry{Key: a.Key, Kind: a.Kind, Severity: a.Severity, Sentence: a.Sentence, Remedy: a.Remedy, Aside: a.Aside}
+	about := scheduler.ID("")
+	if len(a.Steps) > 0 {
+		about = a.Steps[0]
+	}
+	e := alertEntry{Key: a.Key, Kind: a.Kind, Severity: a.Severity, Sentence: b.told(a.Sentence, about), Remedy: b.told(a.Remedy, about), Aside: a.Aside}
 	for k, id := range a.Steps {
 		if k == 6 {
 			e.Steps = append(e.Steps, Part{Text: number(len(a.Steps)-k, "more step")})

@@ -144,8 +144,8 @@ func (f *Frame) say(c echo.Context, b *board) {
 	steps := say(upper(number(n, "other step")) + " moved. ")
 	switch {
 	case was == is:
-		f.Job.Moved = say(steps, "The finish stays on ", b.onDate(is), ".")
+		f.Job.Moved = say(steps, "The finish stays on ", b.finish(), ".")
 	default:
-		f.Job.Moved = say(steps, "The finish moves from ", b.onDate(was), " to ", b.onDate(is), ".")
+		f.Job.Moved = say(steps, "The finish moves from ", b.onDate(was).is(formerDay), " to ", b.finish(), ".")
 	}
 }

@@ -48,7 +48,7 @@ func (p *Pages) attached(c echo.Context, b *board, s *scheduler.PlannedStep, wro
 		Brings: visitor.Role != scheduler.Reader,
 	}
 	for _, a := range all {
-		f := attachedFile{File: Part{Text: a.Name}, Detail: attachedDetail(a), At: b.at(a.At), By: a.By.Name}
+		f := attachedFile{File: Part{Text: a.Name}, Detail: attachedDetail(a), At: b.at(a.At).is(recordedDay), By: a.By.Name}
 		if a.RemovedAt != nil {
 			f.Removed = "taken away by " + a.RemovedBy + ", " + b.at(*a.RemovedAt).Text
 		} else {

@@ -207,12 +207,12 @@ func TestLateWordMovesThePlan(t *testing.T) {
 	b := newBrowser(t, s)
 	b.screen(1280, 900, false)
 	b.open(s.job + "/steps/" + string(order))
-	was := measure[string](b, `document.querySelector(".standing time:last-of-type").dateTime`)
+	was := measure[string](b, `document.querySelector(".standing a time").dateTime`)
 	later := s.sheet().Plan.FindStep(order).Start.AddDate(0, 1, 0).Format("2006-01-02")
 	measure[string](b, `document.querySelector("#expect-day").value = "`+later+`"`)
 	b.submit("#expect button")
 	b.has("main .said", "The finish moves from")
-	if is := measure[string](b, `document.querySelector(".standing time:last-of-type").dateTime`); is <= was {
+	if is := measure[string](b, `document.querySelector(".standing a time").dateTime`); is <= was {
 		t.Errorf("the finish went from %s to %s", was, is)
 	}
 }

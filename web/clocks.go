@@ -41,11 +41,16 @@ func (b *board) exposures() []clockEntry {
 		if e.Late {
 			verdict = elapsed(c.Covered.Sub(*c.Limit)) + " too late"
 		}
-		e.Says = say("Open since ", b.on(c.Laid), "; to be covered by ", b.onEnd(*c.Limit), ". ",
-			b.step(c.CoveredBy), " is planned to be done on ", b.onEnd(c.Covered), ", "+verdict+".")
+		e.Says = b.openSince(c, verdict)
 		all = append(all, e)
 	}
 	return all
+}
+
+// openSince is how long a layer has been open, and may be.
+func (b *board) openSince(c *scheduler.PlannedCover, verdict string) Line {
+	return say("Open since ", b.to(b.on(c.Laid), c.Step, heldThere), "; to be covered by ", b.to(b.onEnd(*c.Limit), c.CoveredBy, itsWaits), ". ",
+		b.step(c.CoveredBy), " is planned to be done on ", b.to(b.onEnd(c.Covered), c.CoveredBy, heldThere), ", "+verdict+".")
 }
 
 func begun(s *scheduler.PlannedStep) bool {
@@ -78,7 +83,7 @@ func (b *board) cures() []clockEntry {
 		}
 		all = append(all, clockEntry{
 			Kind: "cure", ends: ends, Left: left(ends.Sub(b.begins)), What: b.stepAt(w.From.Step),
-			Says: say("Cures "+w.Least.String()+", until ", b.at(ends), "; before that ", b.step(w.To.Step), " must wait."),
+			Says: say("Cures "+w.Least.String()+", until ", b.to(b.at(ends), w.To.Step, itsWaits), "; before that ", b.step(w.To.Step), " must wait."),
 		})
 	}
 	return all

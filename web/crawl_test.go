@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
@@ -13,40 +14,18 @@ import (
 // from the list of jobs on and holds every page against what all pages keep.
 func TestEveryPageIsSoundAndEveryLinkLeadsSomewhere(t *testing.T) {
 	s := newSite(t, demo)
-	seen := map[string]*html.Node{}
 	fragments := map[string][]string{} // by page: the places on it that others link to
-	queue := []string{"/"}
-	for len(queue) > 0 {
-		path := queue[0]
-		queue = queue[1:]
-		if seen[path] != nil {
-			continue
-		}
-		w, doc := s.get(path)
-		seen[path] = doc
-		if w.Code != http.StatusOK {
-			t.Errorf("%s: status %d", path, w.Code)
-			continue
-		}
-		if !strings.HasPrefix(w.Header().Get("Content-Type"), "text/html") {
-			continue
-		}
+	seen := s.crawl("/", func(path string, w *httptest.ResponseRecorder, doc *html.Node) {
 		if w.Header().Get("Content-Security-Policy") != policy {
 			t.Errorf("%s comes without the policy", path)
 		}
 		sound(t, path, doc, w.Body.String())
 		for _, href := range links(t, path, doc) {
-			page, fragment, _ := strings.Cut(href, "#")
-			if fragment != "" {
+			if page, fragment, _ := strings.Cut(href, "#"); fragment != "" {
 				fragments[page] = append(fragments[page], fragment)
 			}
-			// Turning over week after week never ends; once each way is enough.
-			if strings.Contains(page, "week=") && strings.Contains(path, "week=") || strings.Contains(page, "from=") && strings.Contains(path, "from=") {
-				continue
-			}
-			queue = append(queue, page)
 		}
-	}
+	})
 	t.Logf("%d pages", len(seen))
 	if len(seen) < 200 {
 		t.Errorf("only %d pages were reached", len(seen))
@@ -58,6 +37,39 @@ func TestEveryPageIsSoundAndEveryLinkLeadsSomewhere(t *testing.T) {
 			}
 		}
 	}
+}
+
+// crawl follows every link from a page on and shows what it comes to, each page once.
+func (s *site) crawl(from string, show func(path string, w *httptest.ResponseRecorder, doc *html.Node)) map[string]*html.Node {
+	s.t.Helper()
+	seen := map[string]*html.Node{}
+	queue := []string{from}
+	for len(queue) > 0 {
+		path := queue[0]
+		queue = queue[1:]
+		if seen[path] != nil {
+			continue
+		}
+		w, doc := s.get(path)
+		seen[path] = doc
+		if w.Code != http.StatusOK {
+			s.t.Errorf("%s: status %d", path, w.Code)
+			continue
+		}
+		if !strings.HasPrefix(w.Header().Get("Content-Type"), "text/html") {
+			continue
+		}
+		show(path, w, doc)
+		for _, href := range links(s.t, path, doc) {
+			page, _, _ := strings.Cut(href, "#")
+			// Turning over week after week never ends; once each way is enough.
+			if strings.Contains(page, "week=") && strings.Contains(path, "week=") || strings.Contains(page, "from=") && strings.Contains(path, "from=") {
+				continue
+			}
+			queue = append(queue, page)
+		}
+	}
+	return seen
 }
 
 // links is where a page leads, without what leads into itself.

@@ -24,8 +24,8 @@ type flowEntry struct {
 	Says    []Line
 	Picture pictured
 	Lines   []flowKey
-	Table   [][]string // a row for each place: its name, then the days of each line
-	Quiet   bool       // nothing of it lies in the days that are shown
+	Table   [][]Line // a row for each place: its name, then the days of each line
+	Quiet   bool     // nothing of it lies in the days that are shown
 }
 
 // flowKey is the number of a line and what it stands for.
@@ -49,6 +49,7 @@ func (p *Pages) flow(c echo.Context) error {
 }
 
 func newFlowPage(b *board, t turning) flowPage {
+	b.nearby = true
 	pg := flowPage{Frame: b.frame("Flow", "/places"), Turn: t, Defs: b.defs()}
 	pg.Scripts = []string{"field.js"}
 	for _, f := range b.flows() {
@@ -126,14 +127,14 @@ func (b *board) flowKey(line repeatedTask) flowKey {
 	return k
 }
 
-func (b *board) flowTable(f repeated) [][]string {
-	var rows [][]string
+func (b *board) flowTable(f repeated) [][]Line {
+	var rows [][]Line
 	for i, place := range f.typical.Places {
-		row := []string{b.place(place)}
+		row := []Line{say(b.place(place))}
 		for _, line := range f.lines {
-			days := "none"
+			days := say("none")
 			if line.at[i] != nil {
-				days = b.days(line.at[i])
+				days = b.daysOf(line.at[i])
 			}
 			row = append(row, days)
 		}

@@ -61,7 +61,7 @@ var tabs = []struct{ title, path string }{
 // frame is the frame of one page of a job; here is its path among the tabs.
 func (b *board) frame(title, here string) Frame {
 	j := &FrameJob{
-		Title: b.Job.Title, Home: b.link(""), AsOf: b.onDate(b.AsOf), Finish: b.onEnd(b.Plan.Finish),
+		Title: b.Job.Title, Home: b.link(""), AsOf: b.onDate(b.AsOf).is(asOfDay), Finish: b.finish(),
 		Printed: b.sheetStanding(),
 		Asked:   b.query != "", Revision: b.stands(),
 		Live: Live{Events: "/api" + b.base + "/events", AsOf: b.Sheet.AsOf.String(), Take: b.Take},

@@ -132,7 +132,7 @@ func newHistoryPage(b *board, lines []db.HistoryLine, revisions []db.Revision) h
 	kept := index(revisions, func(r *db.Revision) scheduler.ID { return revisionKey(r.Number) })
 	for _, l := range lines {
 		if n := len(pg.Changes); n == 0 || pg.Changes[n-1].Revision != l.Revision {
-			next := change{Revision: l.Revision, At: b.at(l.At), Who: b.who(scheduler.ID(l.Who))}
+			next := change{Revision: l.Revision, At: b.at(l.At).is(recordedDay), Who: b.who(scheduler.ID(l.Who))}
 			next.standing(b, kept[revisionKey(l.Revision)])
 			pg.Changes = append(pg.Changes, next)
 		}

@@ -104,7 +104,7 @@ func newIssuedPage(b *board, in form) issuedPage {
 	for k := len(b.Job.Issues) - 1; k >= 0; k-- { // the newest first
 		i := &b.Job.Issues[k]
 		pg.Issues = append(pg.Issues, issueEntry{
-			Letter: i.Letter, On: b.onDate(i.On), AsOf: b.onDate(i.AsOf), By: b.who(i.By), Note: i.Note, Compare: b.base + "/issued?since=" + i.Letter,
+			Letter: i.Letter, On: b.onDate(i.On).is(recordedDay), AsOf: b.onDate(i.AsOf).is(asOfDay), By: b.who(i.By), Note: i.Note, Compare: b.base + "/issued?since=" + i.Letter,
 		})
 	}
 	confirmed := 0
@@ -117,7 +117,7 @@ func newIssuedPage(b *board, in form) issuedPage {
 	for k := range b.Job.Answers {
 		a := &b.Job.Answers[k]
 		if a.To >= b.AsOf {
-			says := say(b.trade(a.Trade), " cannot come to "+b.place(a.Place)+" from ", b.onDate(a.From), " to ", b.onDate(a.To))
+			says := say(b.trade(a.Trade), " cannot come to "+b.place(a.Place)+" from ", b.onDate(a.From).is(promisedDay), " to ", b.onDate(a.To).is(promisedDay))
 			if a.Note != "" {
 				says = say(says, ": "+a.Note)
 			}
@@ -146,16 +146,16 @@ func (b *board) compareSays(c *compare.Comparison) (says []Line) {
 		return []Line{say("No day moves.")}
 	}
 	if c.Finish.Later == 0 {
-		says = append(says, say("The finish stays on ", b.onDate(c.Finish.Is), "."))
+		says = append(says, say("The finish stays on ", b.to(b.onDate(c.Finish.Is), b.lastStep(), heldThere), "."))
 	} else {
-		says = append(says, say("The finish moves from ", b.onDate(c.Finish.Was), " to ", heavy(b.date(c.Finish.Is)), ", "+later(c.Finish)+"."))
+		says = append(says, say("The finish moves from ", b.onDate(c.Finish.Was).is(formerDay), " to ", say(b.to(b.onDate(c.Finish.Is), b.lastStep(), heldThere)).strong(), ", "+later(c.Finish)+"."))
 	}
 	for _, d := range c.Dues {
 		verdict := "which keeps its due day, "
 		if d.Missed {
 			verdict = "after its due day, "
 		}
-		says = append(says, say(d.Title+" moves from ", b.onDate(d.Was), " to ", heavy(b.date(d.Is)), ", "+verdict, b.onDate(d.By), "."))
+		says = append(says, say(d.Title+" moves from ", b.onDate(d.Was).is(formerDay), " to ", say(b.to(b.onDate(d.Is), b.dueStep(d.ID), heldThere)).strong(), ", "+verdict, b.onDate(d.By).is(dueDay), "."))
 	}
 	return says
 }
@@ -171,7 +171,7 @@ func (b *board) callsOf(c *compare.Comparison) (calls []callEntry) {
 			}
 			who = say(who, " ("+listed(names)+")")
 		}
-		calls = append(calls, callEntry{Who: who, First: b.onDate(call.First), Sentence: call.Sentence})
+		calls = append(calls, callEntry{Who: who, First: b.onDate(call.First).is(formerDay), Sentence: call.Sentence})
 	}
 	return calls
 }
@@ -188,19 +188,23 @@ func (b *board) moves(c *compare.Comparison) []moveGroup {
 	windows := moveGroup{Title: "Windows of access"}
 	for _, w := range c.Windows {
 		windows.Moves = append(windows.Moves, moveEntry{
-			What: say(b.trade(w.Trade), ", "+b.place(w.Place)), Was: b.stretch(w.Was), Is: b.stretch(w.Is),
+			What: say(b.trade(w.Trade), ", "+b.place(w.Place)), Was: b.was(w.Was), Is: b.stretch(w.Is, w.Steps),
 		})
 	}
 	holds := moveGroup{Title: "Hold points"}
 	for _, h := range c.Holds {
-		holds.Moves = append(holds.Moves, moveEntry{What: say(b.stepOr(h.ID, h.Title), ", "+b.who(h.By)), Was: b.stretch(oneDay(h.Was)), Is: b.stretch(oneDay(h.Is))})
+		holds.Moves = append(holds.Moves, moveEntry{What: say(b.stepOr(h.ID, h.Title), ", "+b.who(h.By)), Was: b.was(oneDay(h.Was)), Is: b.stretch(oneDay(h.Is), []scheduler.ID{h.ID})})
 	}
 	orders := moveGroup{Title: "Orders and deliveries"}
 	for _, o := range c.Orders {
-		if !o.Placed {
-			orders.Moves = append(orders.Moves, moveEntry{What: say(o.Title + ", to be ordered"), Was: b.stretch(oneDay(o.OrderWas)), Is: b.stretch(oneDay(o.OrderIs))})
+		var first, last []scheduler.ID
+		if p := b.orders[o.ID]; p != nil {
+			first, last = []scheduler.ID{b.placing(p)}, []scheduler.ID{b.coming(p)}
 		}
-		orders.Moves = append(orders.Moves, moveEntry{What: say(o.Title + ", delivered"), Was: b.stretch(oneDay(o.DeliveryWas)), Is: b.stretch(oneDay(o.DeliveryIs))})
+		if !o.Placed {
+			orders.Moves = append(orders.Moves, moveEntry{What: say(o.Title + ", to be ordered"), Was: b.was(oneDay(o.OrderWas)), Is: b.stretch(oneDay(o.OrderIs), first)})
+		}
+		orders.Moves = append(orders.Moves, moveEntry{What: say(o.Title + ", delivered"), Was: b.was(oneDay(o.DeliveryWas)), Is: b.stretch(oneDay(o.DeliveryIs), last)})
 	}
 	var all []moveGroup
 	for _, g := range []moveGroup{windows, holds, orders} {
@@ -219,12 +223,42 @@ func (b *board) stepOr(id scheduler.ID, title string) Part {
 	return b.step(id)
 }
 
-// stretch is a run of days; nil: none.
-func (b *board) stretch(s *compare.Stretch) Line {
+// stretch is the days of some steps; nil: none.
+func (b *board) stretch(s *compare.Stretch, steps []scheduler.ID) Line {
 	if s == nil {
 		return say("not planned")
 	}
-	return b.stretchOf(s.From, s.Until)
+	return b.stretchOver(s.From, s.Until, steps)
+}
+
+// was is the days that something had in the plan before; nil: none.
+func (b *board) was(s *compare.Stretch) Line {
+	return b.stretch(s, nil).is(formerDay)
+}
+
+// dueStep is the step that a due day is for.
+func (b *board) dueStep(due scheduler.ID) scheduler.ID {
+	for _, d := range b.Plan.Dues {
+		if d.ID == due {
+			return d.Step
+		}
+	}
+	return ""
+}
+
+// stretchOver is a run of days from the start of the first of some steps to the end of
+// the last.
+func (b *board) stretchOver(from, until worktime.Date, steps []scheduler.ID) Line {
+	first, last := b.firstAndLast(steps)
+	if from == until {
+		return say(b.to(b.onDate(from), first, heldThere))
+	}
+	return say(b.to(b.onDate(from), first, heldThere), " to ", b.to(b.onDate(until), last, heldThere))
+}
+
+// span is the days that a page shows.
+func (b *board) span(from, until worktime.Date) Line {
+	return b.stretchOf(from, until).is(spanDay)
 }
 
 func (b *board) stretchOf(from, until worktime.Date) Line {

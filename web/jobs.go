@@ -20,7 +20,7 @@ type jobsPage struct {
 type jobEntry struct {
 	Title, Href string
 	Revision    int64
-	Changed     string
+	Changed     Part
 }
 
 func (jobsPage) name() string { return "jobs" }
@@ -40,7 +40,7 @@ func newJobsPage(heads []db.JobHead, zone *time.Location) jobsPage {
 	for _, h := range heads {
 		pg.Jobs = append(pg.Jobs, jobEntry{
 			Title: h.Title, Href: "/jobs/" + string(h.ID), Revision: h.Revision,
-			Changed: h.Changed.In(zone).Format("Mon 2 Jan 2006, 15:04"),
+			Changed: onDay(h.Changed, zone),
 		})
 	}
 	return pg

@@ -173,6 +173,7 @@ func (pg *layerOrderPage) compared(now, then *board, m *trial.Layer, tried *offi
 	pg.Covers = newCovers(was, is)
 	pg.Laid = v.laidAlready(was, is)
 	c := tried.Moved
+	then.unkept = true
 	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), then.callsOf(c), then.moves(c)
 	pg.New, pg.Gone = then.foldedAlerts(tried.Fresh), now.foldedAlerts(tried.Gone)
 	if more := len(then.Plan.Contradictions) - len(now.Plan.Contradictions); more > 0 {

@@ -134,13 +134,13 @@ func (b *board) layerSays(id scheduler.ID) []Line {
 	s := b.steps[id]
 	switch {
 	case s.State == scheduler.Complete:
-		return []Line{say("Done ", b.onEnd(s.Finish), ".")}
+		return []Line{say("Done ", b.endOf(s), ".")}
 	case s.State == scheduler.Underway:
-		return []Line{say("Under way, until ", b.onEnd(s.Finish), ".")}
+		return []Line{say("Under way, until ", b.endOf(s), ".")}
 	case len(b.unmet(s)) == 0:
-		return []Line{say("Nothing stops it: ", b.fromTo(s.Start, s.Finish), ".")}
+		return []Line{say("Nothing stops it: ", b.fromTo(s), ".")}
 	default:
-		return []Line{say(upper(b.fromTo(s.Start, s.Finish).Text()) + "."), say("It must wait until ", b.untilMet(s), ".")}
+		return []Line{say(b.fromTo(s).capital(), "."), say("It must wait until ", b.untilMet(s), ".")}
 	}
 }
 
@@ -156,7 +156,7 @@ func (b *board) longestWait(s *scheduler.PlannedStep) Line {
 	if last == nil {
 		return nil
 	}
-	l := say("until ", b.step(last.ID), " is "+doneWord(last)+" (", b.onEnd(last.Finish), ")")
+	l := say("until ", b.step(last.ID), " is "+doneWord(last)+" (", b.endOf(last), ")")
 	if len(left) > 1 {
 		l = say(l, " and "+number(len(left)-1, "more thing"))
 	}
@@ -172,21 +172,21 @@ func (v *layerView) layerClocks(u *scheduler.BuildUp, s *stand, k int) (all []la
 	}
 	if !l.Cure.Zero() && laid.State == scheduler.Complete {
 		if ends := v.after(v.site(), laid.Finish, l.Cure); ends.After(v.begins) {
-			all = append(all, layerClock{Says: say("Cures until ", v.at(ends), ": nothing goes over it before."), Left: left(ends.Sub(v.begins))})
+			all = append(all, layerClock{Says: say("Cures until ", v.to(v.at(ends), c.CoveredBy, itsWaits), ": nothing goes over it before."), Left: left(ends.Sub(v.begins))})
 		}
 	}
 	if c.Limit == nil {
 		return all
 	}
 	if !begun(laid) {
-		return append(all, layerClock{Says: say("May stay open for "+l.Exposed.String()+", as planned until ", v.onEnd(*c.Limit), ".")})
+		return append(all, layerClock{Says: say("May stay open for "+l.Exposed.String()+", as planned until ", v.to(v.onEnd(*c.Limit), c.CoveredBy, itsWaits), ".")})
 	}
 	clock := layerClock{Left: left(c.Limit.Sub(v.begins)), Late: c.Covered.After(*c.Limit)}
 	verdict := "in time"
 	if clock.Late {
 		verdict = elapsed(c.Covered.Sub(*c.Limit)) + " too late"
 	}
-	clock.Says = say("Open since ", v.on(c.Laid), "; to be covered by ", v.onEnd(*c.Limit), ". ", v.step(c.CoveredBy), " is planned to be done on ", v.onEnd(c.Covered), ", "+verdict+".")
+	clock.Says = v.openSince(c, verdict)
 	return append(all, clock)
 }
 

@@ -14,6 +14,7 @@ type Part struct {
 	Href  string
 	Day   string // ISO day
 	Heavy bool
+	Given given // what a day is that was not worked out; it has no Href
 }
 
 // Line is a sentence made of parts.

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -44,6 +45,8 @@ type mineWindow struct {
 	Agreed       Line
 	Moved        bool
 	Away         []Line
+	Why          Line // what holds it there
+	WhyID        string
 	Ready        []readyEntry
 	Missing      int
 	Before       string
@@ -121,20 +124,20 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm, now time.Time) (*
 	}
 	v := mineWords{l.clockwork, l.begins, in}
 	pg := &minePage{
-		Frame: Frame{Title: m.Title + " · " + m.Job, Scripts: []string{"mine.js"}}, Made: say(v.at(now)), JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf), Revision: s.Revision,
+		Frame: Frame{Title: m.Title + " · " + m.Job, Scripts: []string{"mine.js"}}, Made: say(v.at(now).is(recordedDay)), JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf).is(asOfDay), Revision: s.Revision,
 	}
-	if next := m.Next(); next != nil {
-		pg.Next = say("Your next visit: "+next.Place+", ", heavy(v.stay(next.From, next.Until).Text()), ".")
-	} else {
-		pg.Next = say("No further visit of yours is planned.")
-	}
+	pg.Next = say("No further visit of yours is planned.")
 	shown := map[scheduler.ID]bool{}
 	for k := range m.Windows {
 		w := &m.Windows[k]
 		for _, t := range w.Tasks {
 			shown[t.ID] = true
 		}
-		seen := v.window(w)
+		why := "why-" + strconv.Itoa(k)
+		if w == m.Next() {
+			pg.Next = say("Your next visit: "+w.Place+", ", because(v.stay(w.From, w.Until), why).strong(), ".")
+		}
+		seen := v.window(w, why)
 		seen.Revision = s.Revision
 		if w.Begun || w == m.Next() || seen.tells() {
 			pg.First = append(pg.First, seen)
@@ -144,11 +147,11 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm, now time.Time) (*
 	}
 	for k := range m.Tasks {
 		if t := &m.Tasks[k]; !shown[t.ID] && t.State != scheduler.Complete {
-			pg.Others = append(pg.Others, v.task(t))
+			pg.Others = append(pg.Others, v.task(t, ""))
 		}
 	}
 	for _, o := range m.Off {
-		pg.Off = append(pg.Off, v.run(o.From, o.To))
+		pg.Off = append(pg.Off, v.run(o.From, o.To).is(promisedDay))
 	}
 	if in.Wrong != "" && !pg.tells() {
 		pg.Wrong = in.Wrong
@@ -185,24 +188,26 @@ func (v *mineWords) run(from, to worktime.Date) Line {
 	return say(v.onDate(from), " to ", v.onDate(to))
 }
 
-func (v *mineWords) window(w *office.MyWindow) mineWindow {
+// window is a window of one's own; why is the name of the line that says what holds it.
+func (v *mineWords) window(w *office.MyWindow, why string) mineWindow {
 	address := "/mine/windows/" + url.PathEscape(w.ID)
+	day := func(parts ...any) Line { return because(say(parts...), why) }
 	m := mineWindow{
-		ID: "w-" + strings.ReplaceAll(w.ID, ".", "-"), Place: w.Place, Days: v.stay(w.From, w.Until), Before: listed(w.Before), After: listed(w.After), Cautions: w.Cautions,
+		ID: "w-" + strings.ReplaceAll(w.ID, ".", "-"), WhyID: why, Place: w.Place, Days: day(v.stay(w.From, w.Until)), Before: listed(w.Before), After: listed(w.After), Cautions: w.Cautions,
 		ConfirmAt: address + "/confirm", CannotAt: address + "/cannot-come",
 	}
-	first := say("Not before ", heavy(v.on(w.Earliest).Text), ".")
+	first := say("Not before ", day(v.on(w.Earliest)).strong(), ".")
 	if w.Begun {
-		first = say("You are there since ", heavy(v.on(w.From).Text), ".")
+		first = say("You are there since ", day(v.on(w.From)).strong(), ".")
 	}
 	m.Says = []Line{
 		first,
-		say("Planned: ", heavy(v.stay(w.From, w.Until).Text()), "."),
-		say("Out by ", heavy(v.onEnd(w.OutForOthers).Text), ", and nobody else moves."),
-		say("Out by ", heavy(v.onEnd(w.OutForDue).Text), ", and the due days still hold."),
+		say("Planned: ", day(v.stay(w.From, w.Until)).strong(), "."),
+		say("Out by ", day(v.onEnd(w.OutForOthers)).strong(), ", and nobody else moves."),
+		say("Out by ", day(v.onEnd(w.OutForDue)).strong(), ", and the due days still hold."),
 	}
 	if w.TellBy != nil && !w.Begun && w.TellBy.After(v.begins) {
-		m.Says = append(m.Says, say("A change is told to you by ", v.on(*w.TellBy), ": the notice that you need."))
+		m.Says = append(m.Says, say("A change is told to you by ", day(v.on(*w.TellBy)), ": the notice that you need."))
 	}
 	for _, l := range w.Open {
 		if l.Own {
@@ -213,8 +218,9 @@ func (v *mineWords) window(w *office.MyWindow) mineWindow {
 	}
 	m.Brings, m.Gear = listed(w.Brings), listed(w.Gear)
 	m.agreed(v, w)
+	m.Why = v.why(w, why)
 	for _, a := range w.Away {
-		m.Away = append(m.Away, say("You cannot come: ", v.run(a.From, a.To), "."))
+		m.Away = append(m.Away, say("You cannot come: ", v.run(a.From, a.To).is(promisedDay), "."))
 	}
 	for _, n := range w.Ready {
 		word := ": planned for "
@@ -223,10 +229,10 @@ func (v *mineWords) window(w *office.MyWindow) mineWindow {
 		} else {
 			m.Missing++
 		}
-		m.Ready = append(m.Ready, readyEntry{Says: say(n.Title+word, v.onDate(n.On)), Met: n.Met})
+		m.Ready = append(m.Ready, readyEntry{Says: say(n.Title+word, day(v.onDate(n.On))), Met: n.Met})
 	}
 	for k := range w.Tasks {
-		m.Tasks = append(m.Tasks, v.task(&w.Tasks[k]))
+		m.Tasks = append(m.Tasks, v.task(&w.Tasks[k], why))
 	}
 	m.Confirm, m.Off = v.sentBack(w.ID, "confirm"), v.sentBack(w.ID, "cannot-come")
 	return m
@@ -248,7 +254,7 @@ func (m *mineWindow) agreed(v *mineWords, w *office.MyWindow) {
 	case m.Confirmed:
 		m.Short = "confirmed"
 	}
-	days := v.run(a.From, a.Until)
+	days := v.run(a.From, a.Until).is(promisedDay)
 	switch {
 	case a.Moved && a.Confirmed != nil:
 		m.Agreed = say("You had confirmed ", days, ". These days have moved: please answer anew.")
@@ -261,7 +267,36 @@ func (m *mineWindow) agreed(v *mineWords, w *office.MyWindow) {
 	}
 }
 
-func (v *mineWords) task(t *office.MyTask) mineTask {
+// because has days lead to the line that says what holds a window of one's own, as far as
+// that may be told.
+func because(days Line, why string) Line {
+	for k := range days {
+		if days[k].Day != "" && why != "" {
+			days[k].Href = "#" + why
+		}
+	}
+	return days
+}
+
+// why is what holds a window, as one sentence.
+func (v *mineWords) why(w *office.MyWindow, id string) Line {
+	if w.Begun {
+		return say("You have begun; what is left goes on from there.")
+	}
+	lines := make([]Line, len(w.Why))
+	for k, r := range w.Why {
+		if lines[k] = say(r.Text); r.On != nil {
+			lines[k] = say(r.Text, ", until ", because(say(v.onDate(*r.On)), id))
+		}
+	}
+	if len(lines) == 0 {
+		return say("Nothing is left of it.")
+	}
+	return say(together(lines), ".").capital()
+}
+
+// task is a step with its forms; its days lead to what holds its window.
+func (v *mineWords) task(t *office.MyTask, why string) mineTask {
 	m := mineTask{
 		ID: "s-" + strings.ReplaceAll(string(t.ID), ".", "-"), Title: t.Title, Place: t.Place, Note: t.Note, State: t.State, Tells: t.Tells,
 		Done: t.State == scheduler.Complete, Underway: t.State == scheduler.Underway, At: "/mine/steps/" + url.PathEscape(string(t.ID)) + "/progress",
@@ -279,6 +314,7 @@ func (v *mineWords) task(t *office.MyTask) mineTask {
 	default:
 		m.Says = say(v.work(t.Work)+", ", v.on(t.Start), " to ", v.onEnd(t.Finish))
 	}
+	m.Says = because(m.Says, why)
 	return m
 }
 

@@ -67,7 +67,7 @@ func newOrdersPage(b *board) ordersPage {
 			continue
 		}
 		if planned.State == scheduler.Complete {
-			pg.Here = append(pg.Here, say(Part{Text: o.Title, Href: b.link("/steps/" + string(o.DeliveryStep()))}, ", delivered on ", b.on(planned.Delivery), "."))
+			pg.Here = append(pg.Here, say(Part{Text: o.Title, Href: b.link("/steps/" + string(o.DeliveryStep()))}, ", delivered on ", b.to(b.on(planned.Delivery), o.DeliveryStep(), heldThere), "."))
 			continue
 		}
 		pg.Orders = append(pg.Orders, b.order(o, planned, after))
@@ -100,18 +100,18 @@ func (b *board) order(o *scheduler.Order, p *scheduler.PlannedOrder, after map[s
 func (b *board) orderSays(o *scheduler.Order, p *scheduler.PlannedOrder) []Line {
 	var lines []Line
 	if p.State == scheduler.Underway {
-		lines = append(lines, say("Placed on ", b.on(p.Planned), "."))
+		lines = append(lines, say("Placed on ", b.to(b.on(p.Planned), b.placing(p), heldThere), "."))
 	} else {
-		lines = append(lines, say("Order by ", heavy(b.on(p.OrderBy).Text), " ("+away(b.AsOf, b.civil(p.OrderBy))+"), so that nobody waits; by ",
-			b.on(p.LatestOrder), ", so that the due days hold. Planned for ", b.on(p.Planned), "."))
+		lines = append(lines, say("Order by ", say(b.to(b.on(p.OrderBy), b.placing(p), slipsTo)).strong(), " ("+away(b.AsOf, b.civil(p.OrderBy))+"), so that nobody waits; by ",
+			b.to(b.on(p.LatestOrder), b.placing(p), slipsTo), ", so that the due days hold. Planned for ", b.to(b.on(p.Planned), b.placing(p), heldThere), "."))
 	}
-	come := say("Comes on ", heavy(b.on(p.Delivery).Text), "; needed by ", b.onEnd(p.NeedBy))
+	come := say("Comes on ", say(b.to(b.on(p.Delivery), b.coming(p), heldThere)).strong(), "; needed by ", b.to(b.onEnd(p.NeedBy), b.coming(p), slipsTo))
 	if p.FirstUse != "" {
 		come = say(come, " for ", b.stepAt(p.FirstUse))
 	}
 	lines = append(lines, say(come, ": "+b.margin(p.Margin)+"."))
 	if f := b.facts[o.DeliveryStep()]; f != nil && f.Expected != nil {
-		lines = append(lines, say("The latest word is ", b.onDate(f.Expected.Day), "."))
+		lines = append(lines, say("The latest word is ", b.to(b.onDate(f.Expected.Day), o.DeliveryStep(), heldThere), "."))
 	}
 	return lines
 }
@@ -119,12 +119,24 @@ func (b *board) orderSays(o *scheduler.Order, p *scheduler.PlannedOrder) []Line 
 func (b *board) stageSays(s *scheduler.PlannedStep) Line {
 	switch s.State {
 	case scheduler.Complete:
-		return say("done ", b.onEnd(s.Finish))
+		return say("done ", b.endOf(s))
 	case scheduler.Underway:
-		return say("under way since ", b.on(s.Start), ", until ", b.onEnd(s.Finish))
+		return say("under way since ", b.startOf(s), ", until ", b.endOf(s))
 	default:
-		return b.fromTo(s.Start, s.Finish)
+		return b.fromTo(s)
 	}
+}
+
+// placing is the first stage of an order, and coming its delivery.
+func (b *board) placing(p *scheduler.PlannedOrder) scheduler.ID {
+	if len(p.Stages) > 0 {
+		return p.Stages[0]
+	}
+	return b.coming(p)
+}
+
+func (b *board) coming(p *scheduler.PlannedOrder) scheduler.ID {
+	return (&scheduler.Order{ID: p.ID}).DeliveryStep()
 }
 
 // chainKey is under what the picture of an order is kept beside a sheet.

@@ -49,8 +49,10 @@ type sitterEntry struct {
 }
 
 type linkEntry struct {
-	ID, Trade, Label, By, Made, Until, Used, State string
-	Open                                           bool
+	ID, Trade, Label, By string
+	Made, Until, Used    Part
+	State                Line
+	Open                 bool
 }
 
 func (peoplePage) name() string { return "people" }
@@ -112,18 +114,18 @@ func newPeoplePage(b *board, v signin.Visitor, sitters []db.Sitter, links []db.T
 func newLinkEntry(b *board, l db.TradeLink, now time.Time) linkEntry {
 	e := linkEntry{
 		ID: l.ID.String(), Trade: b.tradeTitle(l.Trade), Label: l.Label, By: l.By,
-		Made: b.at(l.Made).Text, Until: b.at(l.Until).Text, Used: "never",
+		Made: b.at(l.Made).is(recordedDay), Until: b.at(l.Until).is(recordedDay), Used: Part{Text: "never"},
 	}
 	if l.Used != nil {
-		e.Used = b.at(*l.Used).Text
+		e.Used = b.at(*l.Used).is(recordedDay)
 	}
 	switch {
 	case l.Revoked != nil:
-		e.State = "taken back " + b.at(*l.Revoked).Text
+		e.State = say("taken back ", b.at(*l.Revoked).is(recordedDay))
 	case !now.Before(l.Until):
-		e.State = "lapsed"
+		e.State = say("lapsed")
 	default:
-		e.State, e.Open = "open", true
+		e.State, e.Open = say("open"), true
 	}
 	return e
 }

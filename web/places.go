@@ -39,11 +39,12 @@ func (p *Pages) placesOverTime(c echo.Context) error {
 }
 
 func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
+	b.nearby = true
 	t := b.turn("/places", from, weeks)
 	pg := placesPage{Frame: b.frame("Places over time", "/places"), Turn: t, Defs: b.defs()}
 	pg.Scripts = []string{"field.js"}
 	for _, id := range b.Plan.Driving {
-		pg.Driving = append(pg.Driving, say(Part{Text: b.stepTitle(id), Href: b.near(id)}, ", ", b.days(b.steps[id])))
+		pg.Driving = append(pg.Driving, say(Part{Text: b.stepTitle(id), Href: b.near(id)}, ", ", b.daysOf(b.steps[id])))
 	}
 	pg.Promised = b.againstPromise()
 	drawn := b.drawnPlaces(t)

@@ -36,20 +36,21 @@ type promisedKey struct{}
 
 // says tells a promise against the plan: "promised Mon 3 Aug, now Thu 6 Aug".
 func (b *board) says(p promised) Line {
-	was := b.stretchOf(p.From, p.Until)
+	was := b.stretchOf(p.From, p.Until).is(promisedDay)
+	first, last := b.firstAndLast(p.Steps)
 	switch {
 	case p.now.Gone:
 		return say("promised ", was, ", no longer planned")
 	case p.now.Over && !p.moved:
-		return say("promised ", was, ", done by ", b.onDate(p.now.Until))
+		return say("promised ", was, ", done by ", b.to(b.onDate(p.now.Until), last, heldThere))
 	case !p.moved:
 		return say("promised ", was, ", and it stands")
 	case p.now.Begun:
-		return say("promised until ", b.onDate(p.Until), ", now until ", heavy(b.date(p.now.Until)))
+		return say("promised until ", b.onDate(p.Until).is(promisedDay), ", now until ", say(b.to(b.onDate(p.now.Until), last, heldThere)).strong())
 	case p.From == p.Until && p.now.From == p.now.Until, p.now.Until-p.now.From == p.Until-p.From:
-		return say("promised ", b.onDate(p.From), ", now ", heavy(b.date(p.now.From)))
+		return say("promised ", b.onDate(p.From).is(promisedDay), ", now ", say(b.to(b.onDate(p.now.From), first, heldThere)).strong())
 	}
-	return say("promised ", was, ", now ", heavy(b.stretchOf(p.now.From, p.now.Until).Text()))
+	return say("promised ", was, ", now ", b.stretchOver(p.now.From, p.now.Until, p.Steps).strong())
 }
 
 // agreedOn is a promise as it is drawn under its visit.
@@ -96,7 +97,7 @@ type againstPromise struct {
 }
 
 // mostMoved is how many moved windows a picture lists; the page of issues has all.
-const mostMoved = 24
+const mostMoved = 16
 
 func (b *board) againstPromise() againstPromise {
 	all := b.promises()

@@ -35,14 +35,14 @@ func (b *board) agreed(v scheduler.Window) Line {
 		if !p.Of(&v) {
 			continue
 		}
-		days := b.stretchOf(p.From, p.Until)
+		days := b.stretchOf(p.From, p.Until).is(promisedDay)
 		is := scheduler.StandingOf(func(id scheduler.ID) *scheduler.PlannedStep { return b.steps[id] }, p.Trade, p.Place, p.Steps)
 		line := say("Promised: ", days)
 		if p.Letter != "" {
 			line = say(line, ", issue "+p.Letter)
 		}
 		if p.Confirmed != nil {
-			line = say(line, ", confirmed ", b.onDate(*p.Confirmed))
+			line = say(line, ", confirmed ", b.onDate(*p.Confirmed).is(promisedDay))
 		} else {
 			line = say(line, ", not confirmed")
 		}

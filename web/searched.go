@@ -12,13 +12,13 @@ const searchesShown = 3
 // searched says how far a search for a better plan has come.
 func (b *board) searched(s *db.Search) Line {
 	of := fmt.Sprintf("of revision %d", s.Revision)
-	best := say("; the best plan known finishes on ", b.onEnd(s.Finish))
+	best := say("; the best plan known finishes on ", b.onEnd(s.Finish).is(recordedDay))
 	if s.Proven {
 		best = append(best, Part{Text: ", proven the earliest"})
 	}
 	switch s.State {
 	case db.SearchWaiting:
-		return say("The plan ", of, " waits for its turn since ", b.at(s.Asked), ".")
+		return say("The plan ", of, " waits for its turn since ", b.at(s.Asked).is(recordedDay), ".")
 	case db.SearchRunning:
 		return say("The plan ", of, " is being searched for: round ", fmt.Sprintf("%d of %d", min(s.Round+1, s.Rounds), s.Rounds), " is under way", best, ".")
 	case db.SearchDone:

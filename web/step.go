@@ -153,12 +153,12 @@ func stateWord(s *scheduler.PlannedStep) string {
 // standing is how far another step has come, with its day.
 func (b *board) standing(s *scheduler.PlannedStep) Line {
 	if s.State == scheduler.Complete {
-		return say(doneWord(s)+" ", b.onEnd(s.Finish))
+		return say(doneWord(s)+" ", b.endOf(s))
 	}
 	if h := b.holds[s.ID]; h != nil {
 		return b.holdStatus(h)
 	}
-	return say(stateWord(s)+", planned to be done ", b.onEnd(s.Finish))
+	return say(stateWord(s)+", planned to be done ", b.endOf(s))
 }
 
 func (b *board) stepLead(s *scheduler.PlannedStep) []Line {
@@ -168,16 +168,16 @@ func (b *board) stepLead(s *scheduler.PlannedStep) []Line {
 		if f := b.facts[s.ID]; f != nil && f.Released != nil {
 			break // what was recorded says it, and by whom
 		}
-		lines = append(lines, say(upper(doneWord(s))+" on ", heavy(b.onEnd(s.Finish).Text), "."))
+		lines = append(lines, say(upper(doneWord(s))+" on ", say(b.endOf(s)).strong(), "."))
 	case scheduler.Underway:
-		lines = append(lines, say("Under way since ", b.on(s.Start), "; "+b.work(s.Rest)+" left, planned to be done on ", heavy(b.onEnd(s.Finish).Text), "."))
+		lines = append(lines, say("Under way since ", b.startOf(s), "; "+b.work(s.Rest)+" left, planned to be done on ", say(b.endOf(s)).strong(), "."))
 	default:
-		lines = append(lines, say(upper(b.fromTo(s.Start, s.Finish).Text())+"."))
+		lines = append(lines, say(b.fromTo(s).capital(), "."))
 	}
 	if h := b.holds[s.ID]; h != nil && s.State != scheduler.Complete {
-		l := say("Needed by ", b.onEnd(h.NeedBy), " so that nobody in the plan waits, by ", b.onEnd(h.LatestBy), " so that the due days hold: "+b.margin(h.Margin)+".")
+		l := say("Needed by ", b.to(b.onEnd(h.NeedBy), h.ID, slipsTo), " so that nobody in the plan waits, by ", b.to(b.onEnd(h.LatestBy), h.ID, slipsTo), " so that the due days hold: "+b.margin(h.Margin)+".")
 		if h.TellBy != nil && h.Booked == nil {
-			l = say(l, " ", upper(cmp.Or(b.who(h.By), "they"))+" must be told by ", b.on(*h.TellBy), ".")
+			l = say(l, " ", upper(cmp.Or(b.who(h.By), "they"))+" must be told by ", b.to(b.on(*h.TellBy), h.ID, slipsTo), ".")
 		}
 		lines = append(lines, l)
 	}
@@ -202,7 +202,7 @@ func (b *board) factLines(f *scheduler.Fact) []Line {
 		when *worktime.When
 	}{{"Booked for", f.Booked}, {"Expected on", f.Expected}, {"Released on", f.Released}, {"Refused on", f.Refused}} {
 		if r.when != nil {
-			lines = append(lines, say(r.word+" ", b.whenPart(*r.when), by+"."))
+			lines = append(lines, say(r.word+" ", b.to(b.whenPart(*r.when), f.Step, heldThere), by+"."))
 		}
 	}
 	if f.Measured != nil {

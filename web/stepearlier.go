@@ -152,13 +152,13 @@ func (b *board) gained(then *office.Sheet, s *scheduler.PlannedStep, days int) (
 	n := int(b.civil(s.Start) - b.civil(is.Start))
 	switch {
 	case n < 0:
-		return 0, say(number(-n, "day"), " later, on ", b.on(is.Start))
+		return 0, say(number(-n, "day"), " later, on ", b.on(is.Start).is(triedDay))
 	case n == 0:
 		return 0, say("not a day earlier, for something else holds it too")
 	case n < days:
-		return n, say(number(n, "day"), " earlier, on ", b.on(is.Start), ", which is not enough")
+		return n, say(number(n, "day"), " earlier, on ", b.on(is.Start).is(triedDay), ", which is not enough")
 	default:
-		return n, say(heavy(number(n, "day")+" earlier"), ", on ", b.on(is.Start), ", which is enough")
+		return n, say(heavy(number(n, "day")+" earlier"), ", on ", b.on(is.Start).is(triedDay), ", which is enough")
 	}
 }
 
@@ -183,7 +183,7 @@ func (b *board) attempt(h why.Holder, days int) *attempt {
 		day := max(b.AsOf, b.civil(s.Start)-worktime.Date(days))
 		return &attempt{
 			"word " + string(h.Step),
-			say(b.stepAt(h.Step), " comes on ", b.onDate(day)),
+			say(b.stepAt(h.Step), " comes on ", b.onDate(day).is(triedDay)),
 			func(j *scheduler.Job) error {
 				return j.Record(scheduler.Fact{Step: h.Step, Expected: &worktime.When{Day: day}})
 			},

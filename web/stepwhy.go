@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"strconv"
 	"time"
 
@@ -13,12 +14,12 @@ func number0(n int) string { return strconv.Itoa(n) }
 // stepDates is the table of a step's dates.
 func (b *board) stepDates(s *scheduler.PlannedStep) []dateRow {
 	if s.State == scheduler.Complete {
-		return []dateRow{{"As recorded", b.at(s.Start), b.atEnd(s.Finish)}}
+		return []dateRow{{"As recorded", b.to(b.at(s.Start), s.ID, heldThere), b.to(b.atEnd(s.Finish), s.ID, heldThere)}}
 	}
 	return []dateRow{
-		{"Planned", b.at(s.Start), b.atEnd(s.Finish)},
-		{"Earliest, if crews and places were no matter", b.at(s.EarliestStart), b.atEnd(s.EarliestFinish)},
-		{"Latest, so that the due days hold", b.at(s.LatestStart), b.atEnd(s.LatestFinish)},
+		{"Planned", b.to(b.at(s.Start), s.ID, heldThere), b.to(b.atEnd(s.Finish), s.ID, heldThere)},
+		{"Earliest, if crews and places were no matter", b.to(b.at(s.EarliestStart), s.ID, itsWaits), b.to(b.atEnd(s.EarliestFinish), s.ID, itsWaits)},
+		{"Latest, so that the due days hold", b.to(b.at(s.LatestStart), s.ID, itsWaits), b.to(b.atEnd(s.LatestFinish), s.ID, itsWaits)},
 	}
 }
 
@@ -39,12 +40,16 @@ func (b *board) floats(s *scheduler.PlannedStep) []Line {
 	case s.Slack == 0:
 		lines = append(lines, say("Slack in the plan: ", heavy("none"), ". If it slips, a due day or the finish slips with it."))
 	default:
-		lines = append(lines, say("Slack in the plan: ", amount(s.Slack), ", with crews and places counted: done by ", b.atEnd(s.PlanLatest), ", the due days still hold."))
+		lines = append(lines, say("Slack in the plan: ", amount(s.Slack), ", with crews and places counted: done by ", b.to(b.atEnd(s.PlanLatest), s.ID, slipsTo), ", the due days still hold."))
 	}
 	if s.FreeSlack > 0 {
-		lines = append(lines, say("Of that it can slip ", amount(s.FreeSlack), " without anybody else moving: done by ", b.atEnd(s.PlanFree), "."))
+		lines = append(lines, say("Of that it can slip ", amount(s.FreeSlack), " without anybody else moving: done by ", b.to(b.atEnd(s.PlanFree), s.ID, slipsTo), "."))
 	} else {
-		lines = append(lines, say("If it slips at all, somebody else moves."))
+		moves := say("somebody else moves.")
+		if held := b.heldUpBy(s.ID); len(held) > 0 {
+			moves = say("these move with it: ", b.someSteps(held), ".")
+		}
+		lines = append(lines, say("If it slips at all, ", moves))
 	}
 	switch {
 	case s.TotalFloat < 0:
@@ -64,6 +69,24 @@ func (b *board) floats(s *scheduler.PlannedStep) []Line {
 		lines = append(lines, say("It is near-critical: within "+b.work(b.Plan.NearCritical)+" of it."))
 	}
 	return lines
+}
+
+// heldUpBy is the steps that one step holds where they are planned, in the order of their
+// days.
+func (b *board) heldUpBy(step scheduler.ID) []scheduler.ID {
+	var all []*scheduler.PlannedStep
+	for k := range b.Plan.Steps {
+		s := &b.Plan.Steps[k]
+		if s.ID != step && slices.ContainsFunc(s.Drivers, func(d scheduler.Driver) bool { return d.Step == step }) {
+			all = append(all, s)
+		}
+	}
+	slices.SortStableFunc(all, func(x, y *scheduler.PlannedStep) int { return x.Start.Compare(y.Start) })
+	ids := make([]scheduler.ID, len(all))
+	for k, s := range all {
+		ids[k] = s.ID
+	}
+	return ids
 }
 
 // wait is one wait in words; other is the step at its other end.
@@ -136,12 +159,12 @@ func (b *board) why(s *scheduler.PlannedStep) []whyEntry {
 	}
 	var all []whyEntry
 	for _, link := range chain {
-		e := whyEntry{Step: b.stepAt(link.Step), Days: b.fromTo(link.Start, link.Finish)}
+		e := whyEntry{Step: b.stepAt(link.Step), Days: b.fromTo(b.steps[link.Step])}
 		if b.done(link.Step) {
-			e.Days = say(doneWord(b.steps[link.Step])+" ", b.onEnd(link.Finish))
+			e.Days = say(doneWord(b.steps[link.Step])+" ", b.endOf(b.steps[link.Step]))
 		}
 		for _, d := range link.Held {
-			held := say(upper(d.Text))
+			held := b.holding(&d, link.Step).capital()
 			if d.Step != "" && d.Step != link.Next && d.Step != link.Step {
 				held = say(held, " (", b.step(d.Step), ")")
 			}

@@ -4,7 +4,6 @@ import (
 	"html/template"
 	"net/http"
 	"slices"
-	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -19,7 +18,7 @@ type tradePage struct {
 	Defs    template.HTML
 	Swatch  template.HTML
 	Trade   string
-	Facts   []string
+	Facts   []Line
 	Windows []windowEntry
 	Over    int
 	People  *choices
@@ -97,10 +96,10 @@ func newTradePage(b *board, t *scheduler.Trade) tradePage {
 	return pg
 }
 
-func (b *board) tradeFacts(t *scheduler.Trade) []string {
-	facts := []string{"Can send " + number(max(1, t.Crews), "crew") + " at once."}
+func (b *board) tradeFacts(t *scheduler.Trade) []Line {
+	facts := []Line{say("Can send " + number(max(1, t.Crews), "crew") + " at once.")}
 	if !t.Notice.Zero() {
-		facts = append(facts, "Needs to be told "+t.Notice.String()+" ahead.")
+		facts = append(facts, say("Needs to be told "+t.Notice.String()+" ahead."))
 	}
 	for _, o := range t.Off {
 		if o.To >= b.AsOf {
@@ -108,7 +107,7 @@ func (b *board) tradeFacts(t *scheduler.Trade) []string {
 			if o.Why != "" {
 				why = " (" + o.Why + ")"
 			}
-			facts = append(facts, "Away from "+b.date(o.From)+" to "+b.date(o.To)+why+".")
+			facts = append(facts, say("Away from ", b.stretchOf(o.From, o.To).is(promisedDay), why+"."))
 		}
 	}
 	return facts
@@ -159,7 +158,7 @@ func (e *windowEntry) addReady(b *board, v scheduler.Window, s *scheduler.Planne
 			if n.Met {
 				word = doneWord(step) + " "
 			}
-			r.Says = say(b.stepAt(n.Step), ": "+word, b.onEnd(step.Finish))
+			r.Says = say(b.stepAt(n.Step), ": "+word, b.endOf(step))
 		}
 		if slices.ContainsFunc(e.Ready, func(o readyEntry) bool { return o.Says.Text() == r.Says.Text() }) {
 			continue
@@ -173,31 +172,26 @@ func (e *windowEntry) addReady(b *board, v scheduler.Window, s *scheduler.Planne
 
 // fourDays is the four days of a window in plain words.
 func (b *board) fourDays(v scheduler.Window) []Line {
-	first := say("Not before ", heavy(b.on(v.Earliest).Text), ".")
+	first, last := b.firstAndLast(v.Steps)
+	day := func(p Part, step scheduler.ID, where string) Line { return say(b.to(p, step, where)).strong() }
+	begin := say("Not before ", day(b.on(v.Earliest), first, slipsTo), ".")
 	if v.From.Before(b.begins) {
-		first = say("There since ", heavy(b.on(v.From).Text), ".")
+		begin = say("There since ", day(b.on(v.From), first, heldThere), ".")
 	}
 	lines := []Line{
-		first,
-		b.plannedDays(v.From, v.Until),
-		say("Out by ", heavy(b.onEnd(v.OutForOthers).Text), ", and nobody else moves."),
-		say("Out by ", heavy(b.onEnd(v.OutForDue).Text), ", and the due days still hold."),
+		begin,
+		say(b.plannedFor(b.visitDays(v).strong()).capital(), "."),
+		say("Out by ", day(b.onEnd(v.OutForOthers), last, slipsTo), ", and nobody else moves."),
+		say("Out by ", day(b.onEnd(v.OutForDue), last, slipsTo), ", and the due days still hold."),
 	}
 	if !v.TellBy.IsZero() && v.From.After(b.begins) && v.TellBy.Before(v.From) {
-		lines = append(lines, say("To be told by ", b.on(v.TellBy), "."))
+		lines = append(lines, say("To be told by ", b.to(b.on(v.TellBy), first, slipsTo), "."))
 	}
 	return lines
 }
 
 // visitDays is the planned days of a visit.
-func (b *board) visitDays(v scheduler.Window) Line { return b.stay(v.From, v.Until) }
-
-func (b *board) plannedDays(from, to time.Time) Line {
-	if b.civil(from) == b.civilEnd(to) {
-		return say("Planned for ", heavy(b.on(from).Text), ".")
-	}
-	return say("Planned from ", heavy(b.on(from).Text), " to ", heavy(b.onEnd(to).Text), ".")
-}
+func (b *board) visitDays(v scheduler.Window) Line { return b.stayOf(v.From, v.Until, v.Steps) }
 
 // windowKey is under what the picture of a window is kept beside a sheet.
 type windowKey struct{ window string }

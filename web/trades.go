@@ -44,9 +44,10 @@ func newTradesPage(b *board) tradesPage {
 		e.Next = say("no visit ahead")
 		if len(visits) > 0 {
 			v := visits[0]
-			e.Next = say(b.fromTo(v.From, v.Until), ", "+b.place(v.Place))
+			e.Next = say(b.plannedFor(b.visitDays(v)), ", "+b.place(v.Place))
 			if v.From.Before(b.begins) {
-				e.Next = say("there now until ", b.onEnd(v.Until), ", "+b.place(v.Place))
+				_, last := b.firstAndLast(v.Steps)
+				e.Next = say("there now until ", b.to(b.onEnd(v.Until), last, heldThere), ", "+b.place(v.Place))
 			}
 		}
 		pg.Trades = append(pg.Trades, e)

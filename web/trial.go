@@ -124,7 +124,7 @@ func (p *Pages) tryOut(c echo.Context, b *board, pg *trialPage, ops []trial.Op) 
 func newTrialPage(b *board, t *db.Trial, in form) trialPage {
 	pg := trialPage{
 		Frame: b.frame("Trial: "+t.Title, "/trials"), Name: t.Title, Base: b.trialLink(t.Number), Version: t.Version, Form: in,
-		Made: say("Trial "+strconv.Itoa(t.Number)+", made by "+b.who(scheduler.ID(t.MadeBy))+", ", b.on(t.MadeAt), "."),
+		Made: say("Trial "+strconv.Itoa(t.Number)+", made by "+b.who(scheduler.ID(t.MadeBy))+", ", b.on(t.MadeAt).is(recordedDay), "."),
 		May:  t.Open() && b.may("/trials/:trial/add"),
 	}
 	pg.Form.Name = "trial"
@@ -151,6 +151,7 @@ const callsAtOnce = 8
 // outcome fills in what the plan of a trial is beside the one of today.
 func (pg *trialPage) outcome(now, then *board, tried *office.Tried) {
 	c := tried.Moved
+	then.unkept = true
 	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), foldAfter(then.callsOf(c), callsAtOnce), then.moves(c)
 	pg.Fresh, pg.Gone = then.foldedAlerts(tried.Fresh), now.foldedAlerts(tried.Gone)
 	pg.pictureOf(now, then, c)

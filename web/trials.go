@@ -48,7 +48,7 @@ func (p *Pages) showTrials(c echo.Context, status int, in form) error {
 	for k := range all {
 		t := &all[k]
 		e := trialEntry{
-			Trial: Part{Text: t.Title, Href: b.trialLink(t.Number)}, Made: say("made by "+b.who(scheduler.ID(t.MadeBy))+", ", b.on(t.MadeAt)),
+			Trial: Part{Text: t.Title, Href: b.trialLink(t.Number)}, Made: say("made by "+b.who(scheduler.ID(t.MadeBy))+", ", b.on(t.MadeAt).is(recordedDay)),
 			Says: trial.Summary(b.Job, t.Ops),
 		}
 		if t.Adopted == nil {

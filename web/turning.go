@@ -72,7 +72,7 @@ func (b *board) turn(path string, from worktime.Date, weeks int) turning {
 	} else {
 		t.from = b.weekOf(from).monday
 	}
-	t.Span = say(b.onDate(t.from), " to ", b.onDate(t.from+worktime.Date(t.days)-1))
+	t.Span = b.span(t.from, t.from+worktime.Date(t.days)-1)
 	at := func(path string, from worktime.Date, weeks int) string {
 		return b.with(path, "weeks", strconv.Itoa(weeks)) + fromParam(from, weeks)
 	}

@@ -20,13 +20,17 @@ type tradeTime struct {
 }
 
 // stayed is a run of windows without a longer time away in between.
-type stayed struct{ from, until time.Time }
+type stayed struct {
+	from, until time.Time
+	first, last scheduler.ID // the steps with which it begins and ends
+}
 
 // absence is a time away from the job.
 type absence struct {
 	trade       scheduler.ID
 	from, until time.Time
-	minutes     int64 // of the site's working time
+	minutes     int64        // of the site's working time
+	left, back  scheduler.ID // the steps before and after it
 }
 
 // twice is a time in which more crews of a trade are at work than it has.
@@ -61,16 +65,19 @@ func (b *board) tradeTimes() []tradeTime {
 // another visit.
 func (b *board) addVisits(tt *tradeTime) {
 	for _, w := range tt.windows {
+		first, end := b.firstAndLast(w.Steps)
 		if n := len(tt.visits); n > 0 {
 			last := &tt.visits[n-1]
 			minutes := b.siteMinutes(last.until, w.From)
 			if minutes <= levelling.VisitGap*b.Job.DayMinutes() {
-				last.until = latest(last.until, w.Until)
+				if w.Until.After(last.until) {
+					last.until, last.last = w.Until, end
+				}
 				continue
 			}
-			tt.away = append(tt.away, absence{tt.trade.ID, last.until, w.From, minutes})
+			tt.away = append(tt.away, absence{tt.trade.ID, last.until, w.From, minutes, last.last, first})
 		}
-		tt.visits = append(tt.visits, stayed{w.From, w.Until})
+		tt.visits = append(tt.visits, stayed{w.From, w.Until, first, end})
 	}
 }
 

@@ -53,6 +53,7 @@ func (p *Pages) tradesOverTime(c echo.Context) error {
 const mostTold = 5
 
 func newVisitsPage(b *board, t turning) visitsPage {
+	b.nearby = true
 	pg := visitsPage{Frame: b.frame("Trades over time", "/trades"), Turn: t, Defs: b.defs(), Promised: b.againstPromise()}
 	pg.Scripts = []string{"field.js"}
 	field := draw.Field{Scale: t.scale(b), AsOf: b.begins, Labels: t.labels()}
@@ -76,7 +77,7 @@ func newVisitsPage(b *board, t turning) visitsPage {
 	}
 	slices.SortStableFunc(ahead, func(x, y absence) int { return cmp.Compare(y.minutes, x.minutes) })
 	for _, a := range ahead[:min(mostTold, len(ahead))] {
-		pg.Longest = append(pg.Longest, say(b.trade(a.trade), ": ", heavy(b.work(a.minutes)), ", from ", b.onEnd(a.from), " to ", b.on(a.until)))
+		pg.Longest = append(pg.Longest, say(b.trade(a.trade), ": ", heavy(b.work(a.minutes)), ", from ", b.to(b.onEnd(a.from), a.left, heldThere), " to ", b.to(b.on(a.until), a.back, heldThere)))
 	}
 	pg.Picture, pg.Quiet = pictured{"Trades over time", b.withToday(field).Draw()}, listed(quiet)
 	return pg
@@ -91,9 +92,9 @@ func (b *board) visitsRow(tt tradeTime) visitsRow {
 			continue
 		}
 		if ahead++; ahead == 1 {
-			row.Next = b.stay(v.from, v.until)
+			row.Next = b.between(v.from, v.until, v.first, v.last)
 		}
-		row.Last = b.stay(v.from, v.until)
+		row.Last = b.between(v.from, v.until, v.first, v.last)
 	}
 	row.Visits = number(ahead, "visit")
 	var longest int64
@@ -119,7 +120,7 @@ func (b *board) saysTwice(tt tradeTime, w twice) Line {
 		steps = append(steps, b.stepAt(id))
 	}
 	return say(b.trade(tt.trade.ID), ": "+number(w.crews, "crew")+" at once where it has "+number(tt.crews(), "crew")+", ",
-		b.stay(w.from, w.until), ": ", together(steps), ".")
+		b.stayOf(w.from, w.until, w.steps), ": ", together(steps), ".")
 }
 
 // tradeCourse is a trade's windows, the times away in between and its double bookings,

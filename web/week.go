@@ -98,7 +98,7 @@ func (p *Pages) week(c echo.Context) error {
 func newWeekPage(b *board, w week) weekPage {
 	pg := weekPage{
 		Frame:   b.frame("This week", ""),
-		Week:    say(b.onDate(w.monday), " to ", b.onDate(w.monday+6)),
+		Week:    b.span(w.monday, w.monday+6),
 		Earlier: b.with("", "week", (w.monday - 7).String()),
 		Later:   b.with("", "week", (w.monday + 7).String()),
 		Opening: b.opening(),
@@ -119,16 +119,16 @@ func newWeekPage(b *board, w week) weekPage {
 // opening says when the job finishes, how near the plan comes to what it is made for,
 // and how its due days stand.
 func (b *board) opening() []Line {
-	lines := []Line{say("The work is planned to finish on ", heavy(b.onEnd(b.Plan.Finish).Text), ".")}
+	lines := []Line{say("The work is planned to finish on ", say(b.finish()).strong(), ".")}
 	for k := range b.Plan.Aims {
-		lines = append(lines, say(b.Plan.Aims[k].Text))
+		lines = append(lines, b.told(b.Plan.Aims[k].Text, b.lastStep()))
 	}
 	for _, d := range b.Plan.Dues {
 		if b.done(d.Step) {
 			continue
 		}
 		verdict := ", " + b.margin(d.Margin) + "."
-		lines = append(lines, say(heavy(d.Title), " is due by ", b.onEnd(d.By), " and planned for ", b.onEnd(d.Planned), verdict))
+		lines = append(lines, say(heavy(d.Title), " is due by ", b.onEnd(d.By).is(dueDay), " and planned for ", b.to(b.onEnd(d.Planned), d.Step, heldThere), verdict))
 	}
 	return lines
 }
@@ -165,13 +165,13 @@ func (b *board) tasks(w week) (ahead, coming []workEntry) {
 		}
 		switch {
 		case s.State == scheduler.Underway:
-			e.Says = say("Under way since ", b.on(s.Start), "; planned to be done on ", b.onEnd(s.Finish), ".")
+			e.Says = say("Under way since ", b.startOf(s), "; planned to be done on ", b.endOf(s), ".")
 			ahead = append(ahead, e)
 		case len(b.unmet(s)) == 0:
-			e.Says = say("Nothing stops it: ", b.fromTo(s.Start, s.Finish), ".")
+			e.Says = say("Nothing stops it: ", b.fromTo(s), ".")
 			ahead = append(ahead, e)
 		default:
-			e.Says = say(upper(b.fromTo(s.Start, s.Finish).Text()), ", once ", b.untilMet(s), ".")
+			e.Says = say(b.fromTo(s).capital(), ", once ", b.untilMet(s), ".")
 			coming = append(coming, e)
 		}
 	}
@@ -183,14 +183,6 @@ func (b *board) swatch(s *scheduler.PlannedStep) template.HTML {
 		return ""
 	}
 	return b.swatchOf(s.Trades[0])
-}
-
-// fromTo is the planned days of something, as part of a sentence.
-func (b *board) fromTo(from, to time.Time) Line {
-	if b.civil(from) == b.civilEnd(to) || !to.After(from) {
-		return say("planned for ", b.on(from))
-	}
-	return say("planned from ", b.on(from), " to ", b.onEnd(to))
 }
 
 func (b *board) unmet(s *scheduler.PlannedStep) []scheduler.Need {
@@ -208,7 +200,7 @@ func (b *board) untilMet(s *scheduler.PlannedStep) Line {
 	var lines []Line
 	for _, n := range b.unmet(s) {
 		if step := b.steps[n.Step]; step != nil {
-			lines = append(lines, say(b.step(n.Step), " is "+doneWord(step)+" (", b.onEnd(step.Finish), ")"))
+			lines = append(lines, say(b.step(n.Step), " is "+doneWord(step)+" (", b.endOf(step), ")"))
 		} else {
 			lines = append(lines, say(n.Text))
 		}
@@ -260,7 +252,7 @@ func (b *board) stops(w week) []stopEntry {
 					Gate: b.stepAt(h.ID), Where: b.holdStatus(h), Why: b.whyNotNow(h.ID), Href: b.link("/steps/" + string(h.ID)),
 				})
 			}
-			all[n].Stops = append(all[n].Stops, say(b.stepAt(s.ID), " ("+b.fromTo(s.Start, s.Start).Text()+")"))
+			all[n].Stops = append(all[n].Stops, say(b.stepAt(s.ID), " (planned for ", b.startOf(s), ")"))
 		}
 	}
 	return all
@@ -274,7 +266,7 @@ func (b *board) whyNotNow(id scheduler.ID) Line {
 	}
 	d := s.Drivers[0]
 	if d.Step != "" && d.Step != id {
-		return say(d.Text, " (", b.step(d.Step), ")")
+		return say(b.holding(&d, id), " (", b.step(d.Step), ")")
 	}
-	return say(d.Text)
+	return b.holding(&d, id)
 }

@@ -28,7 +28,7 @@ func (b *board) lookAhead(w week) []aheadEntry {
 	all := make([]aheadEntry, 0, weeksAhead)
 	for n := range worktime.Date(weeksAhead) {
 		next := b.weekOf(w.monday + 7*(n+1))
-		e := aheadEntry{Days: say(b.onDate(next.monday), " to ", b.onDate(next.monday+6)), Href: b.with("", "week", next.monday.String())}
+		e := aheadEntry{Days: b.span(next.monday, next.monday+6), Href: b.with("", "week", next.monday.String())}
 		e.Comes = b.comers(next)
 		e.Arrives, e.Releases = b.gatesPlanned(next)
 		e.Due = b.duesIn(next)
@@ -69,9 +69,9 @@ func (b *board) gatesPlanned(w week) (arrive, release Line) {
 		switch {
 		case h.State == scheduler.Complete || !w.hasTime(h.Planned):
 		case h.Kind == scheduler.Delivery:
-			come = append(come, say(b.step(h.ID), " (", b.on(h.Planned), ")"))
+			come = append(come, say(b.step(h.ID), " (", b.to(b.on(h.Planned), h.ID, heldThere), ")"))
 		default:
-			other = append(other, say(b.step(h.ID), " ("+string(h.Kind)+", ", b.on(h.Planned), ")"))
+			other = append(other, say(b.step(h.ID), " ("+string(h.Kind)+", ", b.to(b.on(h.Planned), h.ID, heldThere), ")"))
 		}
 	}
 	return together(come), together(other)
@@ -82,7 +82,7 @@ func (b *board) duesIn(w week) Line {
 	var lines []Line
 	for _, d := range b.Plan.Dues {
 		if w.hasTime(d.By.Add(-time.Minute)) && !b.done(d.Step) {
-			lines = append(lines, say(d.Title+", ", b.onEnd(d.By), ", "+b.margin(d.Margin)))
+			lines = append(lines, say(d.Title+", ", b.onEnd(d.By).is(dueDay), ", "+b.margin(d.Margin)))
 		}
 	}
 	return together(lines)

@@ -32,7 +32,7 @@ type visitEntry struct {
 func (b *board) whoComes(w week) []dayEntry {
 	var days []dayEntry
 	for d := w.monday; d < w.monday+7; d++ {
-		e := dayEntry{Day: b.onDate(d), Past: d < b.AsOf, Shut: closure(b.Job, d), Visits: b.visitsOn(d), Callers: b.callersOn(d)}
+		e := dayEntry{Day: b.onDate(d).is(spanDay), Past: d < b.AsOf, Shut: closure(b.Job, d), Visits: b.visitsOn(d), Callers: b.callersOn(d)}
 		if len(e.Visits)+len(e.Callers) > 0 || e.Shut != "" || len(b.Job.Week[d.Weekday()]) > 0 {
 			days = append(days, e)
 		}
@@ -132,7 +132,7 @@ func (b *board) arrivals(w week) []Line {
 		if s == nil || !w.hasTime(s.Start) {
 			continue
 		}
-		l := say(b.on(s.Start), ": ", heavy(o.Title), " ("+b.arrivalWord(id)+")")
+		l := say(b.startOf(s), ": ", heavy(o.Title), " ("+b.arrivalWord(id)+")")
 		if o.Receives != "" {
 			l = say(l, ", received by ", b.trade(o.Receives))
 		} else {
@@ -178,7 +178,7 @@ func (b *board) covers(w week) []coverEntry {
 		if by == nil || by.State == scheduler.Complete || !w.has(by.Start, by.Finish) {
 			continue
 		}
-		e := coverEntry{Says: say(heavy(c.Title), ", "+b.place(c.Place)+": covered by ", b.step(c.CoveredBy), ", ", b.fromTo(by.Start, by.Finish), ".")}
+		e := coverEntry{Says: say(heavy(c.Title), ", "+b.place(c.Place)+": covered by ", b.step(c.CoveredBy), ", ", b.fromTo(by), ".")}
 		e.Seen, e.Good = b.seen(c)
 		all = append(all, e)
 	}

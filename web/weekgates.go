@@ -40,14 +40,14 @@ func (b *board) gates(w week) []gateEntry {
 		booked := h.Booked != nil || h.TellBy == nil
 		switch {
 		case !booked && w.within(*h.TellBy, lookToBook):
-			e.Says = say("Tell "+b.who(h.By)+" by ", b.on(*h.TellBy), "; planned for ", b.on(h.Planned), ", needed by ", b.onEnd(h.NeedBy), ".")
+			e.Says = say("Tell "+b.who(h.By)+" by ", b.to(b.on(*h.TellBy), h.ID, slipsTo), "; planned for ", b.to(b.on(h.Planned), h.ID, heldThere), ", needed by ", b.to(b.onEnd(h.NeedBy), h.ID, slipsTo), ".")
 			e.Late = h.TellBy.Before(b.begins)
 			e.Book, e.sort = href+"#book", *h.TellBy
 			if b.nothingBefore(h.ID) {
 				e.Look = href + "#release"
 			}
 		case w.hasTime(h.Planned):
-			e.Says = say("To be released by "+cmp.Or(b.who(h.By), "somebody named")+" on ", b.on(h.Planned), "; needed by ", b.onEnd(h.NeedBy), ".")
+			e.Says = say("To be released by "+cmp.Or(b.who(h.By), "somebody named")+" on ", b.to(b.on(h.Planned), h.ID, heldThere), "; needed by ", b.to(b.onEnd(h.NeedBy), h.ID, slipsTo), ".")
 			e.Look = href + "#release"
 		default:
 			continue
@@ -76,17 +76,17 @@ func (b *board) holdStatus(h *scheduler.PlannedHold) Line {
 	f := b.facts[h.ID]
 	switch {
 	case f != nil && f.Released != nil:
-		return say(l, ", released on ", b.onDate(f.Released.Day))
+		return say(l, ", released on ", b.to(b.onDate(f.Released.Day), h.ID, heldThere))
 	case f != nil && f.Refused != nil:
-		return say(l, ", refused on ", b.onDate(f.Refused.Day))
+		return say(l, ", refused on ", b.to(b.onDate(f.Refused.Day), h.ID, heldThere))
 	case h.Booked != nil:
-		return say(l, ", booked for ", b.at(*h.Booked))
+		return say(l, ", booked for ", b.to(b.at(*h.Booked), h.ID, heldThere))
 	case f != nil && f.Expected != nil:
-		return say(l, ", expected on ", b.onDate(f.Expected.Day))
+		return say(l, ", expected on ", b.to(b.onDate(f.Expected.Day), h.ID, heldThere))
 	case h.TellBy != nil:
 		return say(l, ", not booked")
 	default:
-		return say(l, ", planned for ", b.on(h.Planned))
+		return say(l, ", planned for ", b.to(b.on(h.Planned), h.ID, heldThere))
 	}
 }
 
@@ -106,7 +106,7 @@ func (b *board) decisions(w week) []dueEntry {
 		if h.Kind != scheduler.Decision || h.State == scheduler.Complete || !w.within(h.NeedBy, lookToDecide) {
 			continue
 		}
-		e := dueEntry{By: b.onEnd(h.NeedBy), Late: h.NeedBy.Before(b.begins), sort: h.NeedBy}
+		e := dueEntry{By: b.to(b.onEnd(h.NeedBy), h.ID, slipsTo), Late: h.NeedBy.Before(b.begins), sort: h.NeedBy}
 		e.Says = say(b.step(h.ID), ", by "+b.who(h.By)+". ")
 		if len(h.Holds) > 0 {
 			e.Says = say(e.Says, "Without it these wait: ", b.someSteps(h.Holds), ".")
@@ -139,9 +139,9 @@ func (b *board) toOrder(w week) []dueEntry {
 		if o.State == scheduler.Underway || o.State == scheduler.Complete || !w.within(o.OrderBy, lookToOrder) {
 			continue
 		}
-		e := dueEntry{By: b.on(o.OrderBy), Late: o.OrderBy.Before(b.begins), sort: o.OrderBy}
+		e := dueEntry{By: b.to(b.on(o.OrderBy), b.placing(o), slipsTo), Late: o.OrderBy.Before(b.begins), sort: o.OrderBy}
 		e.Says = say(Part{Text: o.Title, Href: b.link("/orders") + "#" + string(o.ID)}, " from "+cmp.Or(b.who(o.Supplier), "a supplier not named"),
-			", to be here by ", b.onEnd(o.NeedBy), "; placed as planned on ", b.on(o.Planned), " it comes on ", b.on(o.Delivery), ", "+b.margin(o.Margin)+".")
+			", to be here by ", b.to(b.onEnd(o.NeedBy), b.coming(o), slipsTo), "; placed as planned on ", b.to(b.on(o.Planned), b.placing(o), heldThere), " it comes on ", b.to(b.on(o.Delivery), b.coming(o), heldThere), ", "+b.margin(o.Margin)+".")
 		all = append(all, e)
 	}
 	slices.SortStableFunc(all, func(x, y dueEntry) int { return x.sort.Compare(y.sort) })

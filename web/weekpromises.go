@@ -59,23 +59,24 @@ func were(n int) string {
 
 // promiseKept is what became of one promise.
 func (b *board) promiseKept(p *scheduler.Promise) promiseEntry {
-	e := promiseEntry{What: say(b.trade(p.Trade), ", "+b.place(p.Place)), Says: say("promised ", b.stretchOf(p.From, p.Until)), sort: p.Until}
+	e := promiseEntry{What: say(b.trade(p.Trade), ", "+b.place(p.Place)), Says: say("promised ", b.stretchOf(p.From, p.Until).is(promisedDay)), sort: p.Until}
 	is := scheduler.StandingOf(func(id scheduler.ID) *scheduler.PlannedStep { return b.steps[id] }, p.Trade, p.Place, p.Steps)
+	_, last := b.firstAndLast(p.Steps)
 	switch {
 	case is.Gone:
 		e.Word, e.Says = "gone", say(e.Says, "; that work is no longer its work there")
 	case is.Over && is.Until <= p.Until:
-		e.Word, e.Good, e.Says = "kept", true, say(e.Says, "; done ", b.onDate(is.Until))
+		e.Word, e.Good, e.Says = "kept", true, say(e.Says, "; done ", b.to(b.onDate(is.Until), last, heldThere))
 	case is.Over:
-		e.Word, e.Says = "late", say(e.Says, "; done ", b.onDate(is.Until))
+		e.Word, e.Says = "late", say(e.Says, "; done ", b.to(b.onDate(is.Until), last, heldThere))
 	case p.Until >= b.AsOf && !is.Moved(p.From, p.Until):
 		e.Word, e.Says = "as promised so far", say(e.Says, "; planned so")
 	case is.Begun:
-		e.Word, e.Says = "not done", say(e.Says, "; begun, planned to be done ", b.onDate(is.Until))
+		e.Word, e.Says = "not done", say(e.Says, "; begun, planned to be done ", b.to(b.onDate(is.Until), last, heldThere))
 	case p.Until < b.AsOf:
-		e.Word, e.Says = "not done", say(e.Says, "; not begun, planned for ", b.stretchOf(is.From, is.Until))
+		e.Word, e.Says = "not done", say(e.Says, "; not begun, planned for ", b.stretchOver(is.From, is.Until, p.Steps))
 	default:
-		e.Word, e.Says = "moved", say(e.Says, "; planned for ", b.stretchOf(is.From, is.Until))
+		e.Word, e.Says = "moved", say(e.Says, "; planned for ", b.stretchOver(is.From, is.Until, p.Steps))
 	}
 	e.Says = say(e.Says, ".")
 	if !e.Good {
@@ -93,7 +94,7 @@ func (b *board) causes(p *scheduler.Promise) []Line {
 		if a.Trade != p.Trade || a.Place != p.Place || a.To < p.From || a.From > p.Until {
 			continue
 		}
-		l := say("It could not come ", b.stretchOf(a.From, a.To))
+		l := say("It could not come ", b.stretchOf(a.From, a.To).is(promisedDay))
 		if a.Note != "" {
 			l = say(l, ": "+a.Note)
 		}

@@ -27,8 +27,9 @@ type youPage struct {
 }
 
 type sessionEntry struct {
-	ID, Device, Since, Seen, Until string
-	This                           bool
+	ID, Device         string
+	Since, Seen, Until Part
+	This               bool
 }
 
 func (youPage) name() string { return "you" }
@@ -65,8 +66,9 @@ func newYouPage(a db.Account, sessions []db.Session, this uuid.UUID, zone *time.
 	return pg
 }
 
-func onDay(t time.Time, zone *time.Location) string {
-	return t.In(zone).Format("Mon 2 Jan 2006, 15:04")
+func onDay(t time.Time, zone *time.Location) Part {
+	local := t.In(zone)
+	return Part{Text: local.Format("Mon 2 Jan 2006, 15:04"), Day: local.Format(time.DateOnly), Given: recordedDay}
 }
 
 func (p *Pages) describeYou(c echo.Context) error {

@@ -35,6 +35,7 @@ type MyWindow struct {
 	Begun        bool                `json:"begun"`
 	Tasks        []MyTask            `json:"tasks" nullable:"false"`
 	Ready        []MyNeed            `json:"ready" nullable:"false" doc:"What must come first."`
+	Why          []MyReason          `json:"why" nullable:"false" doc:"What holds its first day where it is."`
 	Before       []string            `json:"before" nullable:"false" doc:"Trades that are done before you in this place."`
 	After        []string            `json:"after" nullable:"false"`
 	Cautions     []scheduler.Caution `json:"cautions" nullable:"false"`
@@ -200,7 +201,7 @@ func (v *mineView) window(w *scheduler.Window) MyWindow {
 			}
 		}
 	}
-	m.Agreed, m.Away = v.agreed(w), v.away(w)
+	m.Agreed, m.Away, m.Why = v.agreed(w), v.away(w), v.why(w)
 	m.Open, m.Brings, m.Gear = v.open(w), v.brings(w), v.gear(w)
 	return m
 }
