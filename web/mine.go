@@ -49,6 +49,7 @@ type mineWindow struct {
 	WhyID        string
 	Ready        []readyEntry
 	Missing      int
+	Sure         Line
 	Before       string
 	After        string
 	Cautions     []scheduler.Caution
@@ -127,7 +128,7 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm, now time.Time) (*
 		Frame: Frame{Title: m.Title + " · " + m.Job, Scripts: []string{"mine.js"}}, Made: say(v.at(now).is(recordedDay)), JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf).is(asOfDay), Revision: s.Revision,
 	}
 	pg.Next = say("No further visit of yours is planned.")
-	shown := map[scheduler.ID]bool{}
+	shown, after := map[scheduler.ID]bool{}, 0
 	for k := range m.Windows {
 		w := &m.Windows[k]
 		for _, t := range w.Tasks {
@@ -139,11 +140,17 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm, now time.Time) (*
 		}
 		seen := v.window(w, why)
 		seen.Revision = s.Revision
+		if next := m.Next(); next != nil && w != next && !w.Begun {
+			after++
+		}
 		if w.Begun || w == m.Next() || seen.tells() {
 			pg.First = append(pg.First, seen)
 		} else {
 			pg.Windows = append(pg.Windows, seen)
 		}
+	}
+	if after > 0 {
+		pg.Next = say(pg.Next, " "+upper(number(after, "more visit"))+" after it.")
 	}
 	for k := range m.Tasks {
 		if t := &m.Tasks[k]; !shown[t.ID] && t.State != scheduler.Complete {
@@ -193,7 +200,7 @@ func (v *mineWords) window(w *office.MyWindow, why string) mineWindow {
 	address := "/mine/windows/" + url.PathEscape(w.ID)
 	day := func(parts ...any) Line { return because(say(parts...), why) }
 	m := mineWindow{
-		ID: "w-" + strings.ReplaceAll(w.ID, ".", "-"), WhyID: why, Place: w.Place, Days: day(v.stay(w.From, w.Until)), Before: listed(w.Before), After: listed(w.After), Cautions: w.Cautions,
+		ID: strings.Replace(why, "why", "w", 1), WhyID: why, Place: w.Place, Days: day(v.stay(w.From, w.Until)), Before: listed(w.Before), After: listed(w.After), Cautions: w.Cautions,
 		ConfirmAt: address + "/confirm", CannotAt: address + "/cannot-come",
 	}
 	first := say("Not before ", day(v.on(w.Earliest)).strong(), ".")
@@ -222,15 +229,18 @@ func (v *mineWords) window(w *office.MyWindow, why string) mineWindow {
 	for _, a := range w.Away {
 		m.Away = append(m.Away, say("You cannot come: ", v.run(a.From, a.To).is(promisedDay), "."))
 	}
+	var last worktime.Date
 	for _, n := range w.Ready {
 		word := ": planned for "
 		if n.Met {
 			word = ": done "
 		} else {
 			m.Missing++
+			last = max(last, n.On)
 		}
 		m.Ready = append(m.Ready, readyEntry{Says: say(n.Title+word, day(v.onDate(n.On))), Met: n.Met})
 	}
+	m.Sure = sureOf(m.Ready, m.Missing, day(v.onDate(last)))
 	for k := range w.Tasks {
 		m.Tasks = append(m.Tasks, v.task(&w.Tasks[k], why))
 	}

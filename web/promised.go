@@ -128,6 +128,25 @@ func (b *board) againstPromise() againstPromise {
 	return pg
 }
 
+// movedOf is what was promised to a trade and has moved; one line where nothing has, none
+// where nothing was promised.
+func (b *board) movedOf(trade scheduler.ID) []Line {
+	var lines []Line
+	n := 0
+	for _, p := range b.promises() {
+		if p.Trade != trade {
+			continue
+		}
+		if n++; p.moved {
+			lines = append(lines, say(b.place(p.Place)+": ", b.says(p), "."))
+		}
+	}
+	if n > 0 && lines == nil {
+		lines = []Line{say("Nothing: " + number(n, "window") + " promised, and all as they were.")}
+	}
+	return lines
+}
+
 // addAgreed puts what was promised at a place under the visits that hold its steps, and
 // where these are gone, on their own. visit says by step where in c.Visits it is.
 // What is brief says less: the list above the picture has all of it.

@@ -7,56 +7,75 @@ import (
 )
 
 // question is what somebody asks every week, and where the answer stands: the links to
-// follow from where they begin, by what their address begins or ends with, and the place
-// on the page that is reached then.
+// follow from where they begin, by what their address begins or ends with, the place on
+// the page that is reached then, and words that the answer has.
 type question struct {
 	asks  string
 	taps  []string
 	place string
+	words []string
 }
 
-// The questions of owner and site lead, from the page of the week on.
+// The questions of owner, designer and site lead, from the page of the week on.
 var askedOfTheWeek = []question{
-	{"What must I decide this week, and what stops if I do not?", nil, "#decisions"},
-	{"Which orders must go out in the next four weeks, and by when?", nil, "#order"},
-	{"Which drawings and stages of orders come next, and by when?", []string{"/orders"}, ".stages"},
-	{"When is the finish, and how sure is that?", nil, ".opening"},
-	{"What has moved since the plan was sent out?", []string{"/issued"}, "main"},
-	{"What will be hidden this week that has to be seen first?", nil, "#covers"},
-	{"What lies on the site too early?", []string{"/alerts"}, ".alert"},
-	{"Which inspections are booked and which are not?", nil, "#gates"},
-	{"Which layers can still be reached?", []string{"/layers"}, "svg"},
-	{"How much slack is left in this work?", []string{"/steps/"}, "#dates"},
-	{"What would have to change for this to be earlier?", []string{"/steps/"}, "#earlier"},
+	{"What must I decide this week, and what stops if I do not?", nil, "#decisions", []string{"decision", "Without it these wait"}},
+	{"Which samples or mock-ups wait for me?", []string{"week=2026-07-20"}, "#decisions", []string{"mock-up", "Without it these wait"}},
+	{"Which orders must go out in the next four weeks, and by when?", nil, "#order", []string{"to be here by", "placed as planned on"}},
+	{"Which drawings and stages of orders come next, and by when?", []string{"/orders"}, ".stages", []string{"planned from"}},
+	{"If I change this window, what moves?", []string{"/trials"}, "main", []string{"trial"}},
+	{"When is the finish, and does it keep the due days?", nil, ".opening", []string{"planned to finish on", "is due by", "in hand"}},
+	{"How sure is the finish, and what can pull it back?", nil, "#sure", []string{"It hangs on", "the finish moves with it", "in hand"}},
+	{"What has moved since the plan was sent out?", []string{"/issued"}, "main", []string{"since issue A", "moves from"}},
+	{"Which windows have moved since they were promised?", nil, "#promises", []string{"moved since issue A", "promised", "now"}},
+	{"What will be hidden this week that has to be seen first?", nil, "#covers", []string{"overed"}},
+	{"What lies on the site too early?", []string{"/alerts"}, "main", []string{"covered before release"}},
+	{"Which inspections are booked and which are not?", nil, "#gates", []string{"inspection", "not booked", "Tell"}},
+	{"Which layers can still be reached?", []string{"/layers"}, ".layers", []string{"being laid", "Must wait until"}},
+	{"How much slack is left in this work?", []string{"/steps/"}, "#dates", []string{"lack in the plan"}},
+	{"What would have to change for this to be earlier?", []string{"/steps/"}, "#earlier", []string{"days earlier"}},
 
-	{"Who is on site each day, where, and doing what?", nil, "#days"},
-	{"Is everything ready for next week?", []string{"week="}, "#ahead"},
-	{"What stops work, and who is to be chased?", nil, "#stops"},
-	{"What may not be covered yet?", nil, "#covers"},
-	{"Which hold points fall in the next weeks, and when must I call?", nil, "#gates"},
-	{"What arrives, when, where does it go, who receives it?", nil, "#arrivals"},
-	{"Which clocks run?", nil, "#clocks"},
-	{"What was done out of order?", []string{"/alerts"}, ".alert"},
-	{"What was promised last week, what was kept, why not?", nil, "#promises"},
-	{"Who comes in the six weeks after?", nil, "#weeks"},
+	{"Who is on site each day, where, and doing what?", nil, "#days", []string{"Mon 15 Jun", "Framing gang", "Outside skin"}},
+	{"Is everything ready for next week?", []string{"week=2026-06-22"}, "#ahead", []string{"once", "is released"}},
+	{"What stops work, and who is to be chased?", nil, "#stops", []string{"Stops", "Why not sooner"}},
+	{"What may not be covered yet?", nil, "#covers", []string{"overed"}},
+	{"Which hold points fall in the next weeks, and when must I call?", nil, "#gates", []string{"by Tue 16 Jun"}},
+	{"What arrives, when, where does it go, who receives it?", []string{"week=2026-07-06"}, "#arrivals", []string{"received by", "brought to"}},
+	{"Who can be brought forward if rain stops the roof?", nil, "#weather", []string{"needs it dry", "If it rains, this could go ahead", "ring"}},
+	{"What needs dry, calm or warm days in the next six weeks?", nil, "#weeks", []string{"Needs the weather", "m/s", "°C"}},
+	{"Which clocks run?", nil, "#clocks", []string{"Open since", "Cures"}},
+	{"What was done out of order?", []string{"/alerts"}, "main", []string{"went on"}},
+	{"Which two trades clash in one place?", []string{"/trades", "/trades-over-time"}, "main", []string{"ouble-booked"}},
+	{"When may the scaffold come down, and what must be done from it first?", nil, "#occupied", []string{"Scaffold", "It may go once", "First must be done", "Why not sooner"}},
+	{"What was promised last week, what was kept, why not?", nil, "#promises", []string{"promised to be done in the week before"}},
+	{"Who comes in the six weeks after?", nil, "#weeks", []string{"trades come"}},
 }
 
 // The questions of a trade, on its own page.
 var askedByATrade = []question{
-	{"When is my window: the first day and the last?", nil, ".window .four"},
-	{"What must be ready before I come?", nil, ".window .ready"},
-	{"What must I leave open or not cover?", nil, ".window .unseen"},
-	{"What is still to come of mine?", nil, "#later"},
-	{"How do I get it into my calendar?", nil, "#calendar"},
+	{"When is my window: the first day and the last?", nil, ".window .four", []string{"Not before", "Planned", "Out by"}},
+	{"Why then?", nil, "#later", []string{"Why then:", "comes first"}},
+	{"How sure is that date?", nil, ".window", []string{"How sure:", "must be ready first"}},
+	{"How much notice will I get if it moves?", nil, ".window .four", []string{"A change is told to you by"}},
+	{"Has it moved?", nil, ".window", []string{"You were promised"}},
+	{"What must be ready before I come?", nil, ".window .ready", []string{"planned for"}},
+	{"Who leaves the place before me?", nil, "#later", []string{"Before you in this place:"}},
+	{"Who follows me?", nil, ".window", []string{"After you:"}},
+	{"What must I leave open or not cover, and may I leave before it is seen?", nil, ".unseen", []string{"looked at"}},
+	{"What do I bring and what is on site?", nil, "#later", []string{"Goes in here:"}},
+	{"Do I come once or twice?", nil, ".opening", []string{"more visits after it"}},
+	{"What is still to come of mine?", nil, "#later", []string{"Your other visits"}},
+	{"How do I get it into my calendar?", nil, "#calendar", []string{"Add to my calendar"}},
 }
 
-// TestWeeklyQuestionsAreTwoTapsAway follows the links to each answer and reads it.
+// TestWeeklyQuestionsAreTwoTapsAway follows the links to each answer and reads it, of a
+// plan that was issued and in which windows have slipped since.
 //
-// Not answered by any page, because the model does not hold it: what a changed window
-// costs, odds of a date, which revision of a drawing counts, where to park and unload,
-// and which work rain would stop that other work could take the place of.
+// Not answered by any page, because the model does not hold it: how likely a day is
+// (nobody records how such work went before; what the finish hangs on is told instead),
+// and what is made already of what a change would waste (orders say how far they have
+// come, and no more).
 func TestWeeklyQuestionsAreTwoTapsAway(t *testing.T) {
-	s := newSite(t, demo)
+	s := slipped(t)
 	for from, all := range map[string][]question{s.job: askedOfTheWeek, "/mine": askedByATrade} {
 		for _, q := range all {
 			if len(q.taps) > 2 {
@@ -74,8 +93,12 @@ func TestWeeklyQuestionsAreTwoTapsAway(t *testing.T) {
 			place := find(doc, q.place)
 			if len(place) == 0 {
 				t.Errorf("%s: %s has no %s", q.asks, path, q.place)
-			} else if words := strings.TrimSpace(text(place[0])); len(words) < 20 && q.place != "svg" {
-				t.Errorf("%s: at %s of %s it says %q", q.asks, q.place, path, words)
+				continue
+			}
+			for _, words := range q.words {
+				if says := text(place[0]); !strings.Contains(says, words) {
+					t.Errorf("%s: at %s of %s nothing says %q: %.300q", q.asks, q.place, path, words, says)
+				}
 			}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"net/http"
 	"slices"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -21,6 +22,7 @@ type tradePage struct {
 	Facts   []Line
 	Windows []windowEntry
 	Over    int
+	Moved   []Line // of its windows, since they were promised; empty: none is promised
 	People  *choices
 	Choose  *choices // the windows of which it may be said what the trade said
 	Form    form
@@ -40,7 +42,11 @@ type windowEntry struct {
 	After    Line
 	Ready    []readyEntry
 	Missing  int
+	Sure     Line // how much of it is there; empty: nothing must be
 	Cautions []scheduler.Caution
+
+	last      Line // the day of what is ready last
+	lastReady time.Time
 }
 
 // readyEntry is something that must be in place before the trade comes.
@@ -85,6 +91,7 @@ func newTradePage(b *board, t *scheduler.Trade) tradePage {
 	if b.may("/trades/:trade/sheet.pdf") {
 		pg.SheetAt = b.base + sheet
 	}
+	pg.Moved = b.movedOf(t.ID)
 	for _, v := range b.visits(t.ID) {
 		pg.Windows = append(pg.Windows, b.window(v))
 	}
@@ -139,6 +146,7 @@ func (b *board) window(v scheduler.Window) windowEntry {
 		}
 	}
 	e.Before, e.After = b.tradeNames(v.Before), b.tradeNames(v.After)
+	e.Sure = sureOf(e.Ready, e.Missing, e.last)
 	return e
 }
 
@@ -159,6 +167,9 @@ func (e *windowEntry) addReady(b *board, v scheduler.Window, s *scheduler.Planne
 				word = doneWord(step) + " "
 			}
 			r.Says = say(b.stepAt(n.Step), ": "+word, b.endOf(step))
+			if !n.Met && (e.lastReady.IsZero() || step.Finish.After(e.lastReady)) {
+				e.last, e.lastReady = say(b.endOf(step)), step.Finish
+			}
 		}
 		if slices.ContainsFunc(e.Ready, func(o readyEntry) bool { return o.Says.Text() == r.Says.Text() }) {
 			continue

@@ -33,6 +33,11 @@ type weekPage struct {
 	Decisions      []dueEntry
 	ToOrder        []dueEntry
 	Clocks         []clockEntry
+	Weather        weatherPart
+	Occupied       []occupiedEntry
+	Sure           []Line // of the finish
+	Moved          againstPromise
+	Trials         string
 	MoveOn         moveOnForm
 }
 
@@ -105,6 +110,7 @@ func newWeekPage(b *board, w week) weekPage {
 		Stops:   b.stops(w), Days: b.whoComes(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
 		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), Clocks: b.clocks(),
 		MoveOn: b.moveOnForm(), Promises: b.weekBefore(w), Weeks: b.lookAhead(w),
+		Weather: b.weather(w), Occupied: b.occupied(w), Sure: b.sureOfFinish(), Moved: b.againstPromise(), Trials: b.link("/trials"),
 	}
 	if w.monday != b.weekOf(b.AsOf).monday {
 		pg.Title, pg.ThisWeek = "One week", b.link("")

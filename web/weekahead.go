@@ -20,7 +20,8 @@ type aheadEntry struct {
 	Arrives  Line
 	Releases Line // hold points planned for it
 	Due      Line
-	Missing  int // what its tasks wait for that has its gate still shut
+	Outdoors Line // work that asks for something of the weather
+	Missing  int  // what its tasks wait for that has its gate still shut
 }
 
 // lookAhead is the six weeks that follow a week.
@@ -31,7 +32,7 @@ func (b *board) lookAhead(w week) []aheadEntry {
 		e := aheadEntry{Days: b.span(next.monday, next.monday+6), Href: b.with("", "week", next.monday.String())}
 		e.Comes = b.comers(next)
 		e.Arrives, e.Releases = b.gatesPlanned(next)
-		e.Due = b.duesIn(next)
+		e.Due, e.Outdoors = b.duesIn(next), b.outdoors(next)
 		e.Missing = b.shutBefore(next)
 		all = append(all, e)
 	}

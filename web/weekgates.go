@@ -98,16 +98,16 @@ type dueEntry struct {
 	sort time.Time
 }
 
-// decisions is what has to be decided soon.
+// decisions is what has to be decided soon, and the samples and mock-ups to be agreed.
 func (b *board) decisions(w week) []dueEntry {
 	var all []dueEntry
 	for k := range b.Plan.Holds {
 		h := &b.Plan.Holds[k]
-		if h.Kind != scheduler.Decision || h.State == scheduler.Complete || !w.within(h.NeedBy, lookToDecide) {
+		if h.Kind != scheduler.Decision && h.Kind != scheduler.MockUp || h.State == scheduler.Complete || !w.within(h.NeedBy, lookToDecide) {
 			continue
 		}
 		e := dueEntry{By: b.to(b.onEnd(h.NeedBy), h.ID, slipsTo), Late: h.NeedBy.Before(b.begins), sort: h.NeedBy}
-		e.Says = say(b.step(h.ID), ", by "+b.who(h.By)+". ")
+		e.Says = say(b.step(h.ID), " ("+string(h.Kind)+"), by "+b.who(h.By)+". ")
 		if len(h.Holds) > 0 {
 			e.Says = say(e.Says, "Without it these wait: ", b.someSteps(h.Holds), ".")
 		}
