@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"strings"
+	"time"
 
 	ics "github.com/arran4/golang-ical"
 
@@ -48,8 +49,8 @@ func (s *Server) getCalendar(ctx context.Context, in *struct {
 }
 
 // calendar has one event for each window of a trade, and one that is cancelled for
-// each that has vanished while it lay ahead. Its times are in UTC, so that no reader
-// needs to know the job's zone. What an event is called and how it counts is kept from
+// each that has vanished while it lay ahead. Its times are by the clocks of the job's
+// zone, which it tells (addZone). What an event is called and how it counts is kept from
 // one calendar to the next (office.Calendar).
 func (s *Server) calendar(ctx context.Context, sheet *office.Sheet, trade scheduler.Trade) ([]byte, error) {
 	titles := placeTitles(sheet.Job)
@@ -65,13 +66,27 @@ func (s *Server) calendar(ctx context.Context, sheet *office.Sheet, trade schedu
 	cal.SetName(name)
 	cal.SetXWRCalName(name)
 	cal.SetRefreshInterval("PT1H", ics.WithValue(string(ics.ValueDataTypeDuration)))
+	zone, err := time.LoadLocation(sheet.Job.Zone)
+	if err != nil {
+		return nil, fmt.Errorf("time zone of job %s: %w", sheet.Job.ID, err)
+	}
+	var first, last time.Time
+	for _, w := range events {
+		if first.IsZero() || w.From.Before(first) {
+			first = w.From
+		}
+		if w.Until.After(last) {
+			last = w.Until
+		}
+	}
+	in := addZone(cal, zone, first, last)
 	for _, w := range events {
 		event := cal.AddEvent(w.UID)
 		event.SetDtStampTime(w.ChangedAt)
 		event.SetModifiedAt(w.ChangedAt)
 		event.SetSequence(w.Sequence)
-		event.SetStartAt(w.From)
-		event.SetEndAt(w.Until)
+		in.set(event, ics.ComponentPropertyDtStart, w.From)
+		in.set(event, ics.ComponentPropertyDtEnd, w.Until)
 		event.SetSummary(w.Summary)
 		event.SetLocation(titles[w.Place])
 		event.SetDescription(w.Words)

@@ -94,7 +94,7 @@ func TestAnotherProgramReadsTheCalendar(t *testing.T) {
 		}
 		windows++
 		e, ok := before[w.ID+"@two-firms.gaugerod"]
-		if !ok || !e.From.Equal(w.From) || !e.Until.Equal(w.Until) || e.Zone != "UTC" || e.Sequence != 0 || e.Status != "" {
+		if !ok || !e.From.Equal(w.From) || !e.Until.Equal(w.Until) || e.Zone != sheet.Job.Zone || e.Sequence != 0 || e.Status != "" {
 			t.Errorf("%s, from %s to %s, is read as %+v", w.ID, w.From, w.Until, e)
 		}
 		if e.Words != windowWords(sheet.Plan, w) || e.Place != placeTitles(sheet.Job)[w.Place] || !strings.HasSuffix(e.Summary, ", "+e.Place) {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -298,9 +299,16 @@ func TestCalendar(t *testing.T) {
 		}
 	}
 	w := windows[0]
+	zone, err := time.LoadLocation(into[struct {
+		Zone string `json:"zone"`
+	}](s.get(garden + "/plan").want(http.StatusOK)).Zone)
+	if err != nil || zone == time.UTC {
+		t.Fatalf("the job is in %v, %v", zone, err)
+	}
 	for _, want := range []string{
-		"UID:" + w.ID + "@garden-studio.gaugerod", "DTSTART:" + w.From.UTC().Format("20060102T150405Z"),
-		"DTEND:" + w.Until.UTC().Format("20060102T150405Z"),
+		"BEGIN:VTIMEZONE\r\nTZID:" + zone.String() + "\r\nBEGIN:",
+		"UID:" + w.ID + "@garden-studio.gaugerod", "DTSTART;TZID=" + zone.String() + ":" + w.From.In(zone).Format("20060102T150405"),
+		"DTEND;TZID=" + zone.String() + ":" + w.Until.In(zone).Format("20060102T150405"),
 	} {
 		if !strings.Contains(strings.ReplaceAll(text, "\r\n ", ""), want) {
 			t.Errorf("no %s in %s", want, text)

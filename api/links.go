@@ -74,7 +74,7 @@ func (s *Server) tradeLinkRoutes() {
 		Body NewTradeLinkBody
 	},
 	) (*madeTradeLinkAnswer, error) {
-		made, err := s.people.MakeLink(ctx, signin.From(ctx), in.Job, in.Body.Trade, in.Body.Label, in.Body.Days)
+		made, err := s.people.MakeLink(ctx, signin.From(ctx), in.Job, in.Body.Trade, in.Body.Label, in.Body.Days, "")
 		if err != nil {
 			return nil, err
 		}

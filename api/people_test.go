@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -382,6 +383,29 @@ func TestThePagesOfPeople(t *testing.T) {
 	if err != nil || links[0].Label != "Gang of four" {
 		t.Fatalf("%+v, %v", links, err)
 	}
+	once := url.Values{"trade": {"cladding"}, "label": {"Gang of four"}, "days": {"9"}, "once": {signin.NewSecret()}}
+	address := func(page string) string { return regexp.MustCompile(`/visit\?secret=[^"<]+`).FindString(page) }
+	first := address(says(form("the site lead", at+"/links", once), http.StatusOK, "<svg"))
+	if again := address(says(form("the site lead", at+"/links", once), http.StatusOK, "<svg")); first == "" || again != first {
+		t.Errorf("a form sent twice makes %q and then %q", first, again)
+	}
+	if other := address(says(form("the owner", at+"/links", once), http.StatusOK, "<svg")); other == first {
+		t.Error("somebody else with the same form is given the same link")
+	}
+	sheet := url.Values{"once": {signin.NewSecret()}}
+	for range 2 {
+		says(form("the site lead", at+"/trades/cladding/sheet.pdf", sheet), http.StatusOK, "%PDF-")
+	}
+	says(form("the site lead", at+"/trades/cladding/sheet.pdf", url.Values{"once": {"short"}}), http.StatusUnprocessableEntity, "no secret of its own")
+	made, err := c.store.TradeLinks(t.Context(), "garden-studio")
+	if err != nil || len(made) != len(links)+3 {
+		t.Fatalf("three forms, one of them sent by two, made %d links, %v", len(made)-len(links), err)
+	}
+	for _, l := range made[:len(made)-len(links)] {
+		says(form("the site lead", at+"/links/"+l.ID.String()+"/revoke", nil), http.StatusSeeOther)
+	}
+	says(form("the site lead", at+"/trades/cladding/sheet.pdf", sheet), http.StatusUnprocessableEntity, "taken back")
+	says(form("the site lead", at+"/links", once), http.StatusUnprocessableEntity, "taken back")
 	says(c.get(at+"/people", c.find("the site lead").by(t)), http.StatusOK, "Gang of four", "Take back")
 	if strings.Contains(string(c.get(at+"/people", c.find("the reader").by(t)).body), "Gang of four") {
 		t.Error("a reader is shown trades' links")

@@ -26,20 +26,30 @@ type TradeLink struct {
 
 const tradeLinkColumns = `id, job, trade, label, made_by, made_at, expires_at, revoked_at, used_at`
 
-// AddTradeLink keeps a new link for as long as life, with its two secrets. Whether
-// the job has that trade is for who calls it to ask.
+// AddTradeLink keeps a new link for as long as life, with its two secrets. Where there is
+// one with that secret it gives that, as it stands. Whether the job has that trade is for
+// who calls it to ask.
 func (s *Store) AddTradeLink(ctx context.Context, l TradeLink, secret, calendar Hash, life time.Duration) (TradeLink, error) {
 	now := s.now().UTC()
 	l.ID, l.Made, l.Until = uuid.New(), now, now.Add(life)
-	_, err := s.pool.Exec(ctx, `
+	tag, err := s.pool.Exec(ctx, `
 		INSERT INTO trade_link (id, job, trade, label, secret, calendar, made_by, made_at, expires_at)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)
+		ON CONFLICT ON CONSTRAINT trade_link_secret_once DO NOTHING`,
 		l.ID, string(l.Job), string(l.Trade), l.Label, secret.bytes(), calendar.bytes(), l.By, l.Made, l.Until)
 	err = explain(err)
 	if refused, ok := errors.AsType[*RefusedError](err); ok && refused.Constraint == "trade_link_job_fkey" {
 		err = notFound(l.Job)
 	}
-	return l, err
+	if err != nil || tag.RowsAffected() == 1 {
+		return l, err
+	}
+	rows, err := s.pool.Query(ctx, `SELECT `+tradeLinkColumns+` FROM trade_link WHERE secret = $1`, secret.bytes())
+	if err != nil {
+		return l, explain(err)
+	}
+	l, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByPos[TradeLink])
+	return l, explain(err)
 }
 
 // TradeLinks lists the links of a job, the newest first, with those that lapsed or

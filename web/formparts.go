@@ -53,4 +53,5 @@ type mineTaskPart struct {
 func newMineTaskPart(t mineTask, revision int64) mineTaskPart { return mineTaskPart{t, revision} }
 
 // formParts are the functions by which templates put forms together.
-var formParts = template.FuncMap{"when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent, "options": options, "mineTask": newMineTaskPart}
+var formParts = template.FuncMap{
+	"once": once, "when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent, "options": options, "mineTask": newMineTaskPart}

@@ -211,7 +211,7 @@ func (p *Pages) makeLink(c echo.Context) error {
 		in.wrong("days", "Write a number of days.")
 		err = errAgain
 	} else {
-		made, err = p.people.MakeLink(ctx, signin.From(ctx), scheduler.ID(c.Param("job")), scheduler.ID(in.Value("trade")), in.Value("label"), days)
+		made, err = p.people.MakeLink(ctx, signin.From(ctx), scheduler.ID(c.Param("job")), scheduler.ID(in.Value("trade")), in.Value("label"), days, c.FormValue("once"))
 		err = in.takePlain(err)
 	}
 	return p.toPeople(c, err, func(pg *peoplePage) {

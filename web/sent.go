@@ -24,6 +24,12 @@ func sent(revision int64) template.HTML {
 	return template.HTML(fmt.Sprintf(fields, uuid.NewString(), revision)) //nolint:gosec // a UUID and a number need no escaping
 }
 
+// once is the hidden field of a form that makes a private link: a new secret, from which
+// the link is made, so that the form sent twice makes one.
+func once() template.HTML {
+	return template.HTML(`<input type="hidden" name="once" value="` + signin.NewSecret() + `">`) //nolint:gosec // letters and digits need no escaping
+}
+
 // edit is how a form's change is asked for.
 func (p *Pages) edit(c echo.Context, in *form) db.Edit {
 	by := signin.From(c.Request().Context()).Author()

@@ -29,7 +29,7 @@ func (p *Pages) tradeSheetWithLink(c echo.Context) error {
 		return err
 	}
 	ctx := c.Request().Context()
-	made, err := p.people.MakeLink(ctx, signin.From(ctx), b.Job.ID, t.ID, t.Title+", on paper "+b.today().String(), tradeSheetDays)
+	made, err := p.people.MakeLink(ctx, signin.From(ctx), b.Job.ID, t.ID, t.Title+", on paper "+b.today().String(), tradeSheetDays, c.FormValue("once"))
 	if err != nil {
 		return err
 	}
