@@ -24,8 +24,8 @@ type board struct {
 
 	trying *db.Trial // whose job it is; nil: it is the job itself
 	tried  int64     // the revision of the job that the trial changes
-	nearby  bool   // the page lies beside those of the steps: days lead there by short addresses
-	unkept  bool   // the plan is only looked at: its steps have no pages
+	nearby bool      // the page lies beside those of the steps: days lead there by short addresses
+	unkept bool      // the plan is only looked at: its steps have no pages
 }
 
 func newBoard(sheet *office.Sheet, now time.Time, asked bool) (*board, error) {
