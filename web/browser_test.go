@@ -23,7 +23,7 @@ var shotsDir = os.Getenv("GAUGEROD_SHOTS")
 // browser is a real Chromium on the pages of a site.
 type browser struct {
 	*site
-	t    *testing.T
+	t    testing.TB
 	ctx  context.Context
 	base string
 }
@@ -35,13 +35,13 @@ var screens = []struct {
 	phone         bool
 }{{"phone", 390, 844, true}, {"desk", 1280, 900, false}}
 
-func newBrowser(t *testing.T, s *site) *browser {
+func newBrowser(t testing.TB, s *site) *browser {
 	t.Helper()
 	return newBrowserOver(t, s, s.echo, 90*time.Second)
 }
 
 // newBrowserOver is one that asks what stands before the pages, for as long as it may take.
-func newBrowserOver(t *testing.T, s *site, answers http.Handler, limit time.Duration) *browser {
+func newBrowserOver(t testing.TB, s *site, answers http.Handler, limit time.Duration) *browser {
 	t.Helper()
 	server := httptest.NewServer(answers)
 	t.Cleanup(server.Close)
@@ -190,7 +190,7 @@ func TestReleaseFromThePage(t *testing.T) {
 			}
 			b.shot(screen.name + "-released")
 
-			b.open(s.job + "/places")
+			b.open(s.job + "/places?only=1")
 			gate := measure[string](b, `document.querySelector('a[href$="steps/`+string(hold)+`"] use').getAttribute("href")`)
 			if gate != "#go" {
 				t.Errorf("the gate is drawn as %s, not open", gate)

@@ -10,14 +10,18 @@ import (
 // courses lays every place's work, gates and visits out for drawing, in the order
 // of the tree, and names the places in which nothing happens on the scale.
 func (b *board) courses(scale *draw.Scale, brief bool) ([]draw.Course, string) {
-	at, agreed := b.byPlace(), map[scheduler.ID][]promised{}
+	at, windows, agreed := b.byPlace(), map[scheduler.ID][]*scheduler.Window{}, map[scheduler.ID][]promised{}
+	for k := range b.Plan.Windows {
+		w := &b.Plan.Windows[k]
+		windows[w.Place] = append(windows[w.Place], w)
+	}
 	for _, p := range b.promises() {
 		agreed[p.Place] = append(agreed[p.Place], p)
 	}
 	var all []draw.Course
 	var quiet []string
 	for _, p := range b.tree() {
-		c := b.course(p.place.Title, p.depth, at[p.place.ID], p.place.ID, agreed[p.place.ID], brief)
+		c := b.course(p.place.Title, p.depth, at[p.place.ID], windows[p.place.ID], agreed[p.place.ID], brief)
 		switch {
 		case showsAny(scale, c):
 			all = append(all, c)
@@ -28,7 +32,7 @@ func (b *board) courses(scale *draw.Scale, brief bool) ([]draw.Course, string) {
 		}
 	}
 	all = withoutEmptyParents(all)
-	if c := b.course("Off site and on paper", 0, at[""], "", nil, brief); showsAny(scale, c) {
+	if c := b.course("Off site and on paper", 0, at[""], nil, nil, brief); showsAny(scale, c) {
 		all = append(all, c)
 	}
 	return all, listed(quiet)
@@ -110,13 +114,10 @@ func (b *board) byPlace() map[scheduler.ID][]*scheduler.PlannedStep {
 
 // course is one place's visits and marks. A step that no visit holds is a visit
 // of its own without a band; the stages of an order lie together.
-func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, place scheduler.ID, agreed []promised, brief bool) draw.Course {
+func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, windows []*scheduler.Window, agreed []promised, brief bool) draw.Course {
 	c := draw.Course{Title: title, Depth: depth}
 	visit := map[scheduler.ID]int{} // by step or order: where in c.Visits
-	for _, v := range b.Plan.Windows {
-		if v.Place != place {
-			continue
-		}
+	for _, v := range windows {
 		c.Visits = append(c.Visits, draw.Visit{From: v.From, Until: v.OutForOthers})
 		for _, id := range v.Steps {
 			if _, taken := visit[id]; !taken {
@@ -126,9 +127,7 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 	}
 	for _, s := range steps {
 		if s.Kind == scheduler.HoldStep {
-			c.Marks = append(c.Marks, draw.Mark{
-				Key: string(s.ID), Href: b.near(s.ID), Tip: b.tip(s), Label: s.Title, At: s.Finish, Gate: b.gate(s.ID),
-			})
+			c.Marks = append(c.Marks, draw.Mark{Key: string(s.ID), Label: s.Title, At: s.Finish, Gate: b.gate(s.ID), Was: b.wasOf(s)})
 			continue
 		}
 		group := s.ID
@@ -141,7 +140,7 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 			visit[group] = k
 			c.Visits = append(c.Visits, draw.Visit{})
 		}
-		c.Visits[k].Blocks = append(c.Visits[k].Blocks, b.block(s, brief))
+		c.Visits[k].Blocks = append(c.Visits[k].Blocks, b.block(s))
 	}
 	b.addAgreed(&c, agreed, visit, brief)
 	return c
@@ -151,14 +150,8 @@ func (b *board) course(title string, depth int, steps []*scheduler.PlannedStep, 
 // has hundreds.
 func (b *board) near(id scheduler.ID) string { return "steps/" + string(id) + b.query }
 
-func (b *board) block(s *scheduler.PlannedStep, brief bool) draw.Block {
-	d := draw.Block{
-		Key: string(s.ID), Href: b.near(s.ID), Tip: b.tip(s), Label: s.Title,
-		Start: s.Start, Finish: s.Finish, Progress: progressOf(s),
-	}
-	if !brief {
-		d.Tip += heldBy(s)
-	}
+func (b *board) block(s *scheduler.PlannedStep) draw.Block {
+	d := draw.Block{Key: string(s.ID), Label: s.Title, Start: s.Start, Finish: s.Finish, Progress: progressOf(s), Was: b.wasOf(s)}
 	var shorts []string
 	for _, t := range s.Trades {
 		if sh := b.short(t); sh != "" {
@@ -171,6 +164,28 @@ func (b *board) block(s *scheduler.PlannedStep, brief bool) draw.Block {
 		d.Hatch = b.hatch(s.Trades[0])
 	}
 	return d
+}
+
+// sayStep is what the block or gate of a step says: with whole words also why it is not
+// sooner, and what was promised.
+func (b *board) sayStep(whole bool) draw.Say {
+	return func(key string) (href, tip string) {
+		s := b.steps[scheduler.ID(key)]
+		if s == nil {
+			return "", key
+		}
+		tip = b.tip(s)
+		if whole && s.Kind != scheduler.HoldStep {
+			tip += heldBy(s)
+			for _, p := range b.movedFor(s.ID) {
+				tip += " " + upper(b.says(p).Text()) + "."
+			}
+		}
+		if was := b.saysWas(s); whole && was != "" {
+			tip += " " + was
+		}
+		return b.near(s.ID), tip
+	}
 }
 
 // heldBy is why a step that has not begun is not sooner, as a sentence after others.

@@ -37,15 +37,11 @@ type flowKey struct {
 func (flowPage) name() string { return "flow" }
 
 func (p *Pages) flow(c echo.Context) error {
-	b, err := p.board(c)
+	b, t, err := p.overTime(c, "/flow", flowZoom)
 	if err != nil {
 		return err
 	}
-	weeks, from, err := b.askedTime(c, 16)
-	if err != nil {
-		return err
-	}
-	return p.render(c, http.StatusOK, newFlowPage(b, b.turn("/flow", from, weeks)))
+	return p.render(c, http.StatusOK, newFlowPage(b, t))
 }
 
 func newFlowPage(b *board, t turning) flowPage {
@@ -54,21 +50,32 @@ func newFlowPage(b *board, t turning) flowPage {
 	pg.Scripts = []string{"field.js"}
 	for _, f := range b.flows() {
 		e := flowEntry{Title: f.typical.Title, Says: b.saysFlow(f), Quiet: true}
-		picture := draw.Flow{Scale: t.scale(b), AsOf: b.begins, Today: b.withToday(draw.Field{}).Today}
+		for _, line := range f.lines {
+			e.Lines = append(e.Lines, b.flowKey(line))
+			for _, s := range line.at {
+				e.Quiet = e.Quiet && (s == nil || b.civil(s.Start) >= t.window.Until || b.civilEnd(s.Finish) < t.window.From)
+			}
+		}
+		e.Table = b.flowTable(f)
+		pieces := "flow." + string(f.typical.ID)
+		e.Picture = b.pictured(t, f.typical.Title, b.drawnFlow(t, f).Picture, b.sayStep(false), pieces)
+		pg.Flows = append(pg.Flows, e)
+	}
+	return pg
+}
+
+// drawnFlow is one typical over its places, laid out.
+func (b *board) drawnFlow(t turning, f repeated) laidOut {
+	return b.once(t, string(f.typical.ID), func() laidOut {
+		picture := draw.Flow{Scale: b.scaleOf(t), AsOf: b.begins}
 		for _, place := range f.typical.Places {
 			picture.Rows = append(picture.Rows, b.place(place))
 		}
 		for _, line := range f.lines {
-			l, shown := b.flowLine(line, picture.Scale)
-			picture.Lines = append(picture.Lines, l)
-			e.Quiet = e.Quiet && !shown
-			e.Lines = append(e.Lines, b.flowKey(line))
+			picture.Lines = append(picture.Lines, b.flowLine(line))
 		}
-		e.Table = b.flowTable(f)
-		e.Picture = pictured{f.typical.Title, picture.Draw()}
-		pg.Flows = append(pg.Flows, e)
-	}
-	return pg
+		return laidOut{Picture: picture.LayOut()}
+	})
 }
 
 // repeated is a typical and where each of its tasks stands in the plan.
@@ -104,18 +111,16 @@ func (b *board) flows() []repeated {
 	return all
 }
 
-// flowLine is a line for drawing, and whether any of it lies on the scale.
-func (b *board) flowLine(line repeatedTask, scale *draw.Scale) (l draw.FlowLine, shown bool) {
+// flowLine is a line for drawing.
+func (b *board) flowLine(line repeatedTask) (l draw.FlowLine) {
 	for row, s := range line.at {
-		if s == nil {
-			continue
+		if s != nil {
+			l.Points = append(l.Points, draw.FlowPoint{
+				Row: row, Key: string(s.ID), Start: s.Start, Finish: s.Finish, Progress: progressOf(s), Was: b.wasOf(s),
+			})
 		}
-		l.Points = append(l.Points, draw.FlowPoint{
-			Row: row, Href: b.near(s.ID), Tip: b.tip(s), Start: s.Start, Finish: s.Finish, Progress: progressOf(s),
-		})
-		shown = shown || scale.Shows(s.Start, s.Finish)
 	}
-	return l, shown
+	return l
 }
 
 func (b *board) flowKey(line repeatedTask) flowKey {

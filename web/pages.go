@@ -48,6 +48,7 @@ var allPages = []page{
 	newJobPage{},
 	ordersPage{},
 	peoplePage{},
+	piecePage{},
 	placesPage{},
 	stepPage{},
 	tradePage{},
@@ -113,7 +114,11 @@ func (p *Pages) parse() error {
 		if err != nil {
 			return err
 		}
-		if p.templates[pg.name()], err = fill.New(t, "frame", reflect.New(reflect.TypeOf(pg)).Interface(), funcs); err != nil {
+		outer := "frame"
+		if pg.name() == (piecePage{}).name() {
+			outer = "content" // it is put into a page
+		}
+		if p.templates[pg.name()], err = fill.New(t, outer, reflect.New(reflect.TypeOf(pg)).Interface(), funcs); err != nil {
 			return fmt.Errorf("page %s: %w", pg.name(), err)
 		}
 	}
@@ -134,22 +139,27 @@ func (p *Pages) parse() error {
 // nothing else.
 const policy = "default-src 'none'; style-src 'self'; script-src 'self'; connect-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// render fills a page into a buffer, so that nothing is sent of one that fails.
+// render fills a page, which nobody keeps.
 func (p *Pages) render(c echo.Context, status int, pg page) error {
+	c.Response().Header().Set("Cache-Control", "no-store")
+	return p.fill(c, status, pg.name(), withMe(c, pg))
+}
+
+// fill fills a template into a buffer, so that nothing is sent of one that fails.
+func (p *Pages) fill(c echo.Context, status int, name string, with any) error {
 	text, ok := p.texts.Get().(*[]byte)
 	if !ok {
 		text = new([]byte)
 	}
 	defer p.texts.Put(text)
 	var err error
-	if *text, err = p.templates[pg.name()].Append((*text)[:0], withMe(c, pg)); err != nil {
-		return fmt.Errorf("page %s: %w", pg.name(), err)
+	if *text, err = p.templates[name].Append((*text)[:0], with); err != nil {
+		return fmt.Errorf("page %s: %w", name, err)
 	}
 	h := c.Response().Header()
 	h.Set("Content-Security-Policy", policy)
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Referrer-Policy", "same-origin")
-	h.Set("Cache-Control", "no-store")
 	return c.HTMLBlob(status, *text)
 }
 

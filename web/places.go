@@ -8,7 +8,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"gaugerod/scheduler"
-	"gaugerod/scheduler/worktime"
 	"gaugerod/web/draw"
 )
 
@@ -22,68 +21,56 @@ type placesPage struct {
 	Quiet    string // places in which nothing happens meanwhile
 	Driving  []Line
 	Promised againstPromise
+	Chosen   *chosenStep // whose waits are drawn, nil: nobody's
 }
 
 func (placesPage) name() string { return "places" }
 
 func (p *Pages) placesOverTime(c echo.Context) error {
-	b, err := p.board(c)
+	b, t, err := p.overTime(c, "/places", usualZoom)
 	if err != nil {
 		return err
 	}
-	weeks, from, err := b.askedTime(c, usualWeeks)
-	if err != nil {
-		return err
-	}
-	return p.render(c, http.StatusOK, newPlacesPage(b, from, weeks))
+	return p.render(c, http.StatusOK, newPlacesPage(b, t))
 }
 
-func newPlacesPage(b *board, from worktime.Date, weeks int) placesPage {
+func newPlacesPage(b *board, t turning) placesPage {
 	b.nearby = true
-	t := b.turn("/places", from, weeks)
 	pg := placesPage{Frame: b.frame("Places over time", "/places"), Turn: t, Defs: b.defs()}
 	pg.Scripts = []string{"field.js"}
-	for _, id := range b.Plan.Driving {
+	for _, id := range b.Plan.Driving[:min(mostChained, len(b.Plan.Driving))] {
 		pg.Driving = append(pg.Driving, say(Part{Text: b.stepTitle(id), Href: b.near(id)}, ", ", b.daysOf(b.steps[id])))
+	}
+	if more := len(b.Plan.Driving) - len(pg.Driving); more > 0 {
+		pg.Driving = append(pg.Driving, say("and "+number(more, "step")+" more"))
 	}
 	pg.Promised = b.againstPromise()
 	drawn := b.drawnPlaces(t)
-	pg.Picture, pg.Quiet = pictured{"Places over time", b.withToday(drawn.field).OnDays(drawn.picture)}, drawn.quiet
+	pg.Picture, pg.Quiet = b.pictured(t, "Places over time", drawn.Picture, b.sayStep(t.zoom.labels()), "places"), drawn.quiet
 	for k := range b.Job.Trades {
 		t := &b.Job.Trades[k]
 		pg.Trades = append(pg.Trades, tradeEntry{Swatch: b.swatches()[t.ID], Trade: b.trade(t.ID)})
 	}
+	if t.step != "" {
+		pg.Chosen = b.chosen(t.step)
+	}
 	return pg
 }
 
-// drawnPlaces is the places over some days, drawn but for today, and those in which
-// nothing happens meanwhile.
-type drawnPlaces struct {
-	field   draw.Field
-	picture draw.Drawing
-	quiet   string
-}
+// mostChained is how many steps of the driving chain are listed under the picture.
+const mostChained = 80
 
-// drawnKey is under what the usual days are kept beside a sheet, drawn.
-type drawnKey struct{ query string }
-
-func (b *board) drawnPlaces(t turning) drawnPlaces {
-	if t.from != b.usualFrom() || t.days != 7*usualWeeks {
-		return b.drawPlaces(t)
-	}
-	return b.Beside.Once(drawnKey{b.query}, func() any { return b.drawPlaces(t) }).(drawnPlaces)
-}
-
-func (b *board) drawPlaces(t turning) drawnPlaces {
-	field := draw.Field{Scale: t.scale(b), AsOf: b.begins, Labels: t.labels()}
-	for _, id := range b.Plan.Driving {
-		field.Chain = append(field.Chain, string(id))
-	}
-	var quiet string
-	field.Courses, quiet = b.courses(field.Scale, !field.Labels)
-	picture := field.Draw()
-	field.Courses, field.Chain = nil, nil // they are drawn
-	return drawnPlaces{field, picture, quiet}
+// drawnPlaces is the places over time, laid out.
+func (b *board) drawnPlaces(t turning) laidOut {
+	return b.once(t, "", func() laidOut {
+		field := draw.Field{Scale: b.scaleOf(t), AsOf: b.begins, Labels: t.zoom.labels()}
+		for _, id := range b.Plan.Driving {
+			field.Chain = append(field.Chain, string(id))
+		}
+		var quiet string
+		field.Courses, quiet = b.courses(field.Scale, !field.Labels)
+		return laidOut{field.LayOut(), quiet}
+	})
 }
 
 func progressOf(s *scheduler.PlannedStep) draw.Progress {

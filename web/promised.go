@@ -167,15 +167,25 @@ func (b *board) addAgreed(c *draw.Course, at []promised, visit map[scheduler.ID]
 			c.Visits = append(c.Visits, draw.Visit{Agreed: []draw.Agreed{a}})
 			continue
 		}
-		v := &c.Visits[k]
-		v.Agreed = append(v.Agreed, a)
-		if !p.moved || brief {
-			continue
-		}
-		for n := range v.Blocks {
-			if slices.Contains(p.Steps, scheduler.ID(v.Blocks[n].Key)) {
-				v.Blocks[n].Tip += " " + upper(b.says(p).Text()) + "."
+		c.Visits[k].Agreed = append(c.Visits[k].Agreed, a)
+	}
+}
+
+// movedKey is under what promises that have moved are kept beside a sheet, by step.
+type movedKey struct{}
+
+// movedFor is the promises that hold a step and have moved.
+func (b *board) movedFor(step scheduler.ID) []promised {
+	return b.Beside.Once(movedKey{}, func() any {
+		all := map[scheduler.ID][]promised{}
+		for _, p := range b.promises() {
+			if !p.moved {
+				continue
+			}
+			for _, id := range p.Steps {
+				all[id] = append(all[id], p)
 			}
 		}
-	}
+		return all
+	}).(map[scheduler.ID][]promised)[step]
 }

@@ -31,6 +31,7 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.GET("/trades", p.trades)
 	j.GET("/trades-over-time", p.tradesOverTime)
 	j.GET("/flow", p.flow)
+	j.GET("/pieces/:picture", p.pieces)
 	j.GET("/trades/:trade", p.trade)
 	j.POST("/trades/:trade/said", p.said)
 	j.GET("/week.pdf", p.weekSheet)

@@ -239,9 +239,14 @@ func reader(t testing.TB, file string) (func() *scheduler.Job, *scheduler.Job) {
 
 func siteOver(t testing.TB, store office.Store, job scheduler.ID) *site {
 	t.Helper()
-	plan := func(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
+	return siteWith(t, store, job, func(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
 		return planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
-	}
+	})
+}
+
+// siteWith is one whose plans are made by somebody else.
+func siteWith(t testing.TB, store office.Store, job scheduler.ID, plan func(context.Context, *scheduler.Job, worktime.Date) (*scheduler.Plan, error)) *site {
+	t.Helper()
 	now := func() time.Time { return readAt }
 	o := office.New(store, now, zerolog.Nop(), office.WithPlanner(plan))
 	t.Cleanup(o.Close)

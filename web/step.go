@@ -103,15 +103,7 @@ func newStepPage(b *board, s *scheduler.PlannedStep, forms stepForms) stepPage {
 		}
 		pg.Needs = append(pg.Needs, r)
 	}
-	for k := range b.Plan.Waits {
-		w := &b.Plan.Waits[k]
-		if w.ToID == s.ID {
-			pg.Before = append(pg.Before, b.wait(w, w.FromID, true))
-		}
-		if w.FromID == s.ID {
-			pg.After = append(pg.After, b.wait(w, w.ToID, false))
-		}
-	}
+	pg.Before, pg.After = b.waitsAround(s.ID)
 	pg.Later = s.Kind != scheduler.HoldStep && s.State == scheduler.Waiting && b.facts[s.ID] == nil && !forms.sentBack()
 	if h := b.holds[s.ID]; h != nil && s.State != scheduler.Complete {
 		for _, id := range h.Holds {

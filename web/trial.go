@@ -90,9 +90,6 @@ func (p *Pages) showTrial(c echo.Context, status int, in form) error {
 	b.choose(c, &in)
 	pg := newTrialPage(b, &t, in)
 	pg.Look = look
-	if err := pg.over(c, b); err != nil {
-		return err
-	}
 	if t.Open() {
 		if err := p.tryOut(c, b, &pg, ops); err != nil {
 			return err
@@ -115,6 +112,9 @@ func (p *Pages) tryOut(c echo.Context, b *board, pg *trialPage, ops []trial.Op) 
 	}
 	then, err := p.boardOf(c, tried.Then, false)
 	if err != nil {
+		return err
+	}
+	if err := pg.over(c, b, then); err != nil {
 		return err
 	}
 	pg.outcome(b, then, tried)

@@ -48,7 +48,7 @@ func (p *Pages) changeTrial(c echo.Context, in *form, do func(job scheduler.ID, 
 	}
 	seen, _ := strconv.Atoi(c.FormValue("version")) // 0: none was shown
 	if err = do(scheduler.ID(c.Param("job")), t.Number, seen); err == nil {
-		return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+trialPath(t.Number)+shownTime(c)+"#effect")
+		return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+trialPath(t.Number)+"?"+shownTime(c).Encode()+"#effect")
 	}
 	if !errors.Is(err, errAgain) {
 		if err := in.trialRefused(err); err != nil {
@@ -58,18 +58,20 @@ func (p *Pages) changeTrial(c echo.Context, in *form, do func(job scheduler.ID, 
 	return p.showTrial(c, http.StatusUnprocessableEntity, *in)
 }
 
-// shownTime is the time that the picture showed, for the address of the next one.
-func shownTime(c echo.Context) string {
+// shownTime is the time that the picture shows, as its address asks for it. A form beside
+// the picture, which has days of its own, carries it in a field.
+func shownTime(c echo.Context) url.Values {
+	from := c.QueryParams()
+	if c.FormValue("what") != "" || c.Request().Method == http.MethodPost {
+		from, _ = url.ParseQuery(c.FormValue("shown")) // what cannot be read asks for nothing
+	}
 	v := url.Values{}
-	for _, name := range []string{"weeks", "from"} {
-		if text := c.FormValue(name); text != "" {
+	for _, name := range []string{"days", "weeks", "from", "strip"} {
+		if text := from.Get(name); text != "" {
 			v.Set(name, text)
 		}
 	}
-	if len(v) == 0 {
-		return ""
-	}
-	return "?" + v.Encode()
+	return v
 }
 
 // adopt makes the changes of a trial, as it was shown, in the job.

@@ -3,7 +3,6 @@ package web
 import (
 	"html/template"
 	"math"
-	"net/url"
 	"strconv"
 	"strings"
 	"time"
@@ -16,59 +15,55 @@ import (
 	"gaugerod/web/draw"
 )
 
-// trialPicture is the plan of a trial and today's plan in one picture, over some weeks.
+// trialPicture is the plan of a trial and today's plan in one picture, over some time.
 type trialPicture struct {
 	Defs    template.HTML
 	Picture pictured
 	Turn    turning
-	Weeks   string // the time that was asked for, for the forms beside the picture;
-	From    string // empty: the usual one
+	Shown   string // the time that was asked for, for the forms beside the picture; empty: the usual one
 	Days    string // the first day and where each day begins, in pixels, for the script
 	Afar    Line   // the first day that moves, where the picture does not show it
 }
 
-// over is the weeks that the picture shows.
-func (pg *trialPage) over(c echo.Context, b *board) error {
-	weeks, from, err := b.askedTime(c, usualWeeks)
-	if err != nil {
-		return err
-	}
-	pg.Weeks, pg.From = c.FormValue("weeks"), c.FormValue("from")
-	pg.Turn = b.turn(strings.TrimPrefix(pg.Base, b.base), from, weeks)
-	pg.Defs = b.defs()
-	return nil
+// over is the time that the picture shows.
+func (pg *trialPage) over(c echo.Context, now, then *board) (err error) {
+	pg.Turn, err = now.timeOfTrial(c, then)
+	pg.Shown = shownTime(c).Encode()
+	pg.Defs = now.defs()
+	return err
+}
+
+// timeOfTrial is the time that the picture of a trial shows: of all the days of both
+// plans, and with what happens in it only.
+func (b *board) timeOfTrial(c echo.Context, then *board) (turning, error) {
+	reach, more := b.reach(), then.reach()
+	reach = draw.Column{From: min(reach.From, more.From), Until: max(reach.Until, more.Until)}
+	q := shownTime(c)
+	q.Set("only", "1")
+	return b.asked(q, "/trials/"+c.Param("trial"), usualZoom, reach)
 }
 
 // pictureOf draws both plans.
 func (pg *trialPage) pictureOf(now, then *board, c *compare.Comparison) {
-	scale := pg.Turn.scale(now)
-	beside := besidePlans{now: now, then: then, brief: !pg.Turn.labels()}
+	beside := besidePlans{now: now, then: then, brief: !pg.Turn.zoom.labels()}
 	if pg.May {
-		beside.ask = "?" + trialTime(pg.Weeks, pg.From)
+		beside.ask = "?"
+		if pg.Shown != "" {
+			beside.ask += pg.Shown + "&"
+		}
 	}
-	field := draw.Field{Scale: scale, AsOf: now.begins, Labels: pg.Turn.labels()}
+	scale := now.scaleOf(pg.Turn)
+	field := draw.Field{Scale: scale, AsOf: now.begins, Labels: pg.Turn.zoom.labels()}
 	for _, course := range beside.courses() {
 		if showsAny(scale, course) {
 			field.Courses = append(field.Courses, course)
 		}
 	}
-	pg.Picture = pictured{"Today's plan and the trial, trade by trade", now.withToday(field).Draw()}
+	pg.Picture = now.pictured(pg.Turn, "Today's plan and the trial, trade by trade", field.LayOut(), nil, "")
 	pg.Days = daysOf(scale)
-	if first, moves := firstMoved(c); moves && (first < scale.From || first >= scale.From+worktime.Date(scale.Days())) {
-		at := now.with(strings.TrimPrefix(pg.Base, now.base), "weeks", strconv.Itoa(max(usualWeeks, pg.Turn.days/7))) + fromParam(first, usualWeeks)
-		pg.Afar = say("The first day that moves is ", now.onDate(first), ", which is not in the picture: ", Part{Text: "show it", Href: at + "#picture"}, ".")
+	if first, moves := firstMoved(c); moves && (first < pg.Turn.window.From || first >= pg.Turn.window.Until) {
+		pg.Afar = say("The first day that moves is ", now.onDate(first), ", which is not in the picture: ", Part{Text: "show it", Href: now.addressOf(pg.Turn, first) + "#picture"}, ".")
 	}
-}
-
-// trialTime is the time of the picture in an address, empty for the usual one.
-func trialTime(weeks, from string) string {
-	text := ""
-	for _, p := range [][2]string{{"weeks", weeks}, {"from", from}} {
-		if p[1] != "" {
-			text += p[0] + "=" + url.QueryEscape(p[1]) + "&"
-		}
-	}
-	return text
 }
 
 // daysOf is the first day of a scale and where each begins, for the script.

@@ -62,18 +62,19 @@ func (p *Pages) wouldBe(c echo.Context, ops []trial.Op, op trial.Op) (wouldPage,
 	if err != nil {
 		return wouldPage{}, err
 	}
+	now, errNow := p.boardOf(c, shown.Now, false)
 	is, errIs := p.boardOf(c, shown.Then, false)
 	then, errThen := p.boardOf(c, tried.Then, false)
-	if err := cmp.Or(errIs, errThen); err != nil {
+	if err := cmp.Or(errNow, errIs, errThen); err != nil {
 		return wouldPage{}, err
 	}
-	weeks, from, err := is.askedTime(c, usualWeeks)
+	shows, err := now.timeOfTrial(c, is)
 	if err != nil {
 		return wouldPage{}, err
 	}
 	pg := wouldPage{Says: append(then.wouldSay(is, op), then.compareSays(tried.Moved)...)}
 	pg.Says = append(pg.Says, say(upper(number(len(tried.Fresh), "new alert"))+", "+number(len(tried.Gone), "alert")+" less, "+number(len(tried.Moved.Calls), "call")+" to make."))
-	pg.Shadows = then.shadows(is, is.turn("", from, weeks).scale(is))
+	pg.Shadows = then.shadows(is, is.scaleOf(shows))
 	return pg, nil
 }
 

@@ -42,8 +42,15 @@ type twice struct {
 
 func (tt tradeTime) crews() int { return max(1, tt.trade.Crews) }
 
+// tradeTimesKey is under what they are kept beside a sheet.
+type tradeTimesKey struct{}
+
 // tradeTimes is the time of every trade, in the order of the job.
 func (b *board) tradeTimes() []tradeTime {
+	return b.Beside.Once(tradeTimesKey{}, func() any { return b.workOutTradeTimes() }).([]tradeTime)
+}
+
+func (b *board) workOutTradeTimes() []tradeTime {
 	windows := map[scheduler.ID][]scheduler.Window{}
 	for _, w := range b.Plan.Windows {
 		windows[w.Trade] = append(windows[w.Trade], w)

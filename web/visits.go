@@ -38,15 +38,11 @@ type visitsRow struct {
 func (visitsPage) name() string { return "visits" }
 
 func (p *Pages) tradesOverTime(c echo.Context) error {
-	b, err := p.board(c)
+	b, t, err := p.overTime(c, "/trades-over-time", usualZoom)
 	if err != nil {
 		return err
 	}
-	weeks, from, err := b.askedTime(c, usualWeeks)
-	if err != nil {
-		return err
-	}
-	return p.render(c, http.StatusOK, newVisitsPage(b, b.turn("/trades-over-time", from, weeks)))
+	return p.render(c, http.StatusOK, newVisitsPage(b, t))
 }
 
 // mostTold is how many of a kind are told in words above a picture.
@@ -56,12 +52,13 @@ func newVisitsPage(b *board, t turning) visitsPage {
 	b.nearby = true
 	pg := visitsPage{Frame: b.frame("Trades over time", "/trades"), Turn: t, Defs: b.defs(), Promised: b.againstPromise()}
 	pg.Scripts = []string{"field.js"}
-	field := draw.Field{Scale: t.scale(b), AsOf: b.begins, Labels: t.labels()}
-	var quiet []string
 	var ahead []absence
 	for _, tt := range b.tradeTimes() {
-		for _, w := range tt.twice {
+		for _, w := range tt.twice[:min(mostTold, len(tt.twice))] {
 			pg.Twice = append(pg.Twice, b.saysTwice(tt, w))
+		}
+		if more := len(tt.twice) - mostTold; more > 0 {
+			pg.Twice = append(pg.Twice, say(b.trade(tt.trade.ID), ": "+number(more, "time")+" more"))
 		}
 		for _, a := range tt.away {
 			if a.until.After(b.begins) {
@@ -69,18 +66,30 @@ func newVisitsPage(b *board, t turning) visitsPage {
 			}
 		}
 		pg.Rows = append(pg.Rows, b.visitsRow(tt))
-		if c := b.tradeCourse(tt, !t.labels()); showsAny(field.Scale, c) {
-			field.Courses = append(field.Courses, c)
-		} else {
-			quiet = append(quiet, tt.trade.Title)
-		}
 	}
 	slices.SortStableFunc(ahead, func(x, y absence) int { return cmp.Compare(y.minutes, x.minutes) })
 	for _, a := range ahead[:min(mostTold, len(ahead))] {
 		pg.Longest = append(pg.Longest, say(b.trade(a.trade), ": ", heavy(b.work(a.minutes)), ", from ", b.to(b.onEnd(a.from), a.left, heldThere), " to ", b.to(b.on(a.until), a.back, heldThere)))
 	}
-	pg.Picture, pg.Quiet = pictured{"Trades over time", b.withToday(field).Draw()}, listed(quiet)
+	drawn := b.drawnVisits(t)
+	pg.Picture, pg.Quiet = b.pictured(t, "Trades over time", drawn.Picture, nil, "trades"), drawn.quiet
 	return pg
+}
+
+// drawnVisits is the trades over time, laid out.
+func (b *board) drawnVisits(t turning) laidOut {
+	return b.once(t, "", func() laidOut {
+		field := draw.Field{Scale: b.scaleOf(t), AsOf: b.begins, Labels: t.zoom.labels()}
+		var quiet []string
+		for _, tt := range b.tradeTimes() {
+			if c := b.tradeCourse(tt, !field.Labels); showsAny(field.Scale, c) {
+				field.Courses = append(field.Courses, c)
+			} else {
+				quiet = append(quiet, tt.trade.Title)
+			}
+		}
+		return laidOut{field.LayOut(), listed(quiet)}
+	})
 }
 
 // visitsRow is a trade in the table.

@@ -92,13 +92,15 @@ func TestDoubleBooked(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pg := newVisitsPage(b, b.turn("/trades-over-time", b.usualFrom(), 8))
+	pg := newVisitsPage(b, b.turnTo(turning{path: "/trades-over-time", zoom: zooms[3], reach: b.reach()}, b.usualFrom()))
 	if len(pg.Twice) != 1 || !strings.Contains(pg.Twice[0].Text(), "two crews at once where it has one crew") {
 		t.Errorf("%v", pg.Twice)
 	}
 	drawn := ""
-	for _, c := range pg.Picture.Courses {
-		drawn += string(c.Picture)
+	for _, strip := range pg.Picture.Strips {
+		for _, row := range strip.Slices {
+			drawn += string(row.Pieces[0])
+		}
 	}
 	if !strings.Contains(drawn, `class="tw"`) || !strings.Contains(drawn, "double-booked") {
 		t.Errorf("it is not drawn: %s", drawn)

@@ -140,13 +140,7 @@ func (b *board) opening() []Line {
 }
 
 // with is a path of this job with one more parameter.
-func (b *board) with(path, name, value string) string {
-	mark := "?"
-	if b.query != "" {
-		mark = "&"
-	}
-	return b.link(path) + mark + name + "=" + value
-}
+func (b *board) with(path, name, value string) string { return b.asking(path, name+"="+value) }
 
 // workEntry is a task and how it stands.
 type workEntry struct {

@@ -158,6 +158,7 @@ var Pages = Table{
 	"GET /jobs/:job/trades":           Seated,
 	"GET /jobs/:job/trades-over-time": Seated,
 	"GET /jobs/:job/flow":             Seated,
+	"GET /jobs/:job/pieces/:picture":  Seated, // of the three pictures over time
 	"GET /jobs/:job/trades/:trade":    Seated,
 	"GET /jobs/:job/layers":           Seated,
 	"GET /jobs/:job/history":          Seated,

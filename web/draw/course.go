@@ -2,7 +2,6 @@ package draw
 
 import (
 	"cmp"
-	"html/template"
 	"slices"
 )
 
@@ -14,7 +13,7 @@ type layout struct {
 	marks  []laidMark
 	agreed []laidAgreed
 	spans  []laidSpan
-	spots  map[string]spot
+	spots  map[string]spot // by key, y from the top of the course
 }
 
 type laidBlock struct {
@@ -22,9 +21,13 @@ type laidBlock struct {
 	visit    *Visit
 	lane     int
 	from, to float64
-	label    string // what of the words there is room for
+	was      *extent // where it was issued for, nil: there, or never
+	label    string  // what of the words there is room for
 	inside   bool
 }
+
+// extent is a run along the line of time.
+type extent struct{ from, to float64 }
 
 type laidBand struct {
 	visit       *Visit
@@ -37,6 +40,7 @@ type laidMark struct {
 	Mark
 	lane  int
 	x     float64
+	was   *extent
 	label string
 }
 
@@ -52,6 +56,7 @@ type laidSpan struct {
 	Span
 	lane     int
 	from, to float64
+	reach    float64 // with its words
 	words    string
 }
 
@@ -120,7 +125,7 @@ func (f Field) items(course Course) []item {
 }
 
 func (l *layout) addMark(f Field, m Mark, x float64, ends *[]float64) {
-	laid := laidMark{Mark: m, x: max(x, gateWidth/2)}
+	laid := laidMark{Mark: m, x: max(x, gateWidth/2), was: f.was(m.Was)}
 	width := float64(gateWidth)
 	if f.Labels {
 		laid.label = cut(m.Label, 150)
@@ -129,7 +134,7 @@ func (l *layout) addMark(f Field, m Mark, x float64, ends *[]float64) {
 	laid.lane = free(ends, laid.x-gateWidth/2, 1)
 	(*ends)[laid.lane] = laid.x - gateWidth/2 + width + gap
 	l.marks = append(l.marks, laid)
-	l.spots[m.Key] = spot{laneTop(laid.lane) + chainLine, laid.x, laid.x, true}
+	l.spots[m.Key] = spot{laneTop(laid.lane) + chainLine, laid.x, laid.x}
 }
 
 func (l *layout) addVisit(f Field, v *Visit, ends *[]float64) {
@@ -147,7 +152,7 @@ func (l *layout) addVisit(f Field, v *Visit, ends *[]float64) {
 	for k := range laid {
 		b := &laid[k]
 		b.lane += base
-		l.spots[b.Key] = spot{laneTop(b.lane) + chainLine, b.from, b.to, true}
+		l.spots[b.Key] = spot{laneTop(b.lane) + chainLine, b.from, b.to}
 		band.to = max(band.to, b.to)
 	}
 	for k, end := range inner {
@@ -186,7 +191,7 @@ func (l *layout) addAgreed(f Field, a Agreed, x float64, ends *[]float64) {
 
 // fit works out a block's ends and how many of its words there is room for.
 func (f Field) fit(b Block) laidBlock {
-	k := laidBlock{Block: b, from: f.Scale.X(b.Start), to: f.Scale.X(b.Finish)}
+	k := laidBlock{Block: b, from: f.Scale.X(b.Start), to: f.Scale.X(b.Finish), was: f.was(b.Was)}
 	k.to = max(k.to, k.from+4)
 	room := k.to - k.from - k.plate() - 10
 	k.inside = room > textWidth(b.Label)
@@ -199,6 +204,14 @@ func (f Field) fit(b Block) laidBlock {
 		k.label = cut(b.Label, 150)
 	}
 	return k
+}
+
+// was lays what was issued on the scale.
+func (f Field) was(s *Stretch) *extent {
+	if s == nil || !f.Scale.Shows(s.From, s.Until) {
+		return nil
+	}
+	return &extent{f.Scale.X(s.From), f.Scale.X(s.Until)}
 }
 
 // plate is the width of the plate that carries the trade's letters.
@@ -235,121 +248,39 @@ func free(ends *[]float64, x float64, n int) int {
 // trimBands ends every band before what comes next in its lanes and is not of its
 // own visit.
 func (l *layout) trimBands() {
-	for k := range l.bands {
-		b := &l.bands[k]
-		stop := func(lane int, x float64) {
-			if lane >= b.lane && lane < b.lane+b.lanes && x > b.from && x-4 < b.to {
-				b.to, b.cut = x-4, true
-			}
-		}
-		for _, o := range l.blocks {
-			if o.visit != b.visit {
-				stop(o.lane, o.from)
-			}
-		}
-		for _, m := range l.marks {
-			stop(m.lane, m.x-gateWidth/2)
-		}
-		for _, s := range l.spans {
-			stop(s.lane, s.from)
-		}
+	type begin struct {
+		x     float64
+		visit *Visit
 	}
-}
-
-func laneTop(lane int) float64 { return float64(lane) * laneHeight }
-
-// height is that of the picture; a course on which nothing lies is only its caption.
-func (l *layout) height() float64 {
-	if l.lanes == 0 {
-		return 1
-	}
-	return float64(l.lanes)*laneHeight + courseFoot
-}
-
-// draw draws the course: bands first, then the bed line, blocks and gates.
-func (l *layout) draw(width float64, title string) template.HTML {
-	c := open("course", width, l.height(), title)
-	l.drawBands(c)
+	begins := make([][]begin, l.lanes)
+	add := func(lane int, x float64, v *Visit) { begins[lane] = append(begins[lane], begin{x, v}) }
 	for _, b := range l.blocks {
-		l.drawBlock(c, b)
-	}
-	l.drawAgreed(c)
-	for _, s := range l.spans {
-		s.draw(c)
+		add(b.lane, b.from, b.visit)
 	}
 	for _, m := range l.marks {
-		c.link(m.Href, m.Tip)
-		y := laneTop(m.lane) + groundLine
-		m.Gate.put(c, m.x, y)
-		if m.label != "" {
-			c.text("by", m.x+gateWidth/2+2, y-6, m.label)
-		}
-		c.put(`</a>`)
+		add(m.lane, m.x-gateWidth/2, nil)
 	}
-	return c.close()
-}
-
-// drawBands draws all bands as one, and the stops at their ends as one.
-func (l *layout) drawBands(c *canvas) {
-	bands, stops := &canvas{}, &canvas{}
-	for _, b := range l.bands {
-		y := laneTop(b.lane) + 1
-		h := float64(b.lanes)*laneHeight - 3
-		bands.put(`M`, b.from, ` `, y, `H`, b.to, `v`, h, `H`, b.from, `z`)
-		if !b.cut {
-			stops.put(`M`, b.to, ` `, y, `v`, h)
-		}
+	for _, s := range l.spans {
+		add(s.lane, s.from, nil)
 	}
-	c.path("band", bands)
-	c.path("out", stops)
-}
-
-// drawAgreed draws what was promised: a thin bracket under the work, and the words of
-// what is elsewhere now.
-func (l *layout) drawAgreed(c *canvas) {
-	brackets := &canvas{}
-	for _, a := range l.agreed {
-		y := laneTop(a.lane) + agreedLine
-		brackets.put(`M`, a.from, ` `, y-3, `v4H`, a.to, `v-4`)
-		if a.words != "" {
-			c.text("by", a.from, y-7, a.words)
+	for _, in := range begins {
+		slices.SortStableFunc(in, func(a, b begin) int { return cmp.Compare(a.x, b.x) })
+	}
+	for k := range l.bands {
+		b := &l.bands[k]
+		for _, in := range begins[b.lane : b.lane+b.lanes] {
+			n, _ := slices.BinarySearchFunc(in, b.from, func(i begin, x float64) int {
+				if i.x <= x {
+					return -1
+				}
+				return 1
+			})
+			for ; n < len(in) && in[n].x-4 < b.to; n++ {
+				if in[n].visit != b.visit {
+					b.to, b.cut = in[n].x-4, true
+					break
+				}
+			}
 		}
 	}
-	c.path("pr", brackets)
-}
-
-func (l *layout) drawBlock(c *canvas, b laidBlock) {
-	y := laneTop(b.lane) + blockTop
-	c.link(b.Href, b.Tip)
-	short := b.Short
-	if !b.lettered() {
-		short = ""
-	}
-	block(c, progressClass[b.Progress], b.from, y, b.to-b.from, blockHeight, b.Hatch, short)
-	x := b.to + 4
-	if short == "" {
-		c.text("sh", x, y+15, b.Short)
-		x += shortWidth(b.Short) + 3
-	}
-	switch {
-	case b.label == "":
-	case b.inside:
-		c.text("bi", b.from+b.plate()+6, y+15, b.label)
-	default:
-		c.text("by", x, y+15, b.label)
-	}
-	c.put(`</a>`)
-}
-
-// block draws a hatched block with the trade's letters, which the style sheet sets
-// off from the hatching.
-func block(c *canvas, class string, x, y, w, h float64, hatch int, short string) {
-	c.put(`<path class="`, class, `" fill="url(#h`, fold(hatch), `)" d="M`, x, ` `, y, `h`, w, `v`, h, `h`, -w, `z"/>`)
-	if class == progressClass[Underway] {
-		c.put(`<path class="ke" d="M`, x+1.5, ` `, y, `v`, h, `"/>`)
-	}
-	if short == "" {
-		return
-	}
-	c.text("sh", x+4, y+h-7, short)
 }

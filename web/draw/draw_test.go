@@ -131,7 +131,7 @@ func TestFieldIsWellFormed(t *testing.T) {
 	const nasty = `<script>"&'</script>`
 	today := at(monday+2, 9*60)
 	f := Field{
-		Scale: scale(28, 30), AsOf: at(monday, 0), Today: &today, Labels: true, Chain: []string{"a", "gone", "g", "b"},
+		Scale: scale(28, 30), AsOf: at(monday, 0), Labels: true, Chain: []string{"a", "gone", "g", "b"},
 		Courses: []Course{
 			{Title: nasty, Visits: []Visit{{From: at(monday, 0), Until: at(monday+9, 0), Blocks: []Block{
 				{Key: "a", Href: nasty, Tip: nasty, Short: "<>", Label: nasty, Start: at(monday, 450), Finish: at(monday+3, 960)},
@@ -143,21 +143,32 @@ func TestFieldIsWellFormed(t *testing.T) {
 			},
 		},
 	}
-	d := f.Draw()
-	whole := "<div>" + d.Staff + d.Under + d.Over
-	for _, c := range d.Courses {
-		whole += c.Picture
-	}
-	n := wellFormed(t, whole+"</div>")
+	whole, over := drawn(f.LayOut(), Look{Today: &today, Waits: []Wait{{From: "a", To: "g", Tight: true}, {From: "b", To: "gone"}}})
+	n := wellFormed(t, whole)
 	if n["script"] > 0 {
 		t.Error("what people wrote went in unescaped")
 	}
-	if got := strings.Count(string(d.Over), "<circle"); got != 3 {
-		t.Errorf("the mason's line has %d knots, not one for each driving step that is shown: 3", got)
+	if got := strings.Count(over, "<circle"); got != 3+1 {
+		t.Errorf("the mason's line has %d knots, not one for each driving step that is shown and one for a wait: 4", got)
 	}
-	if got := strings.Count(string(d.Over), `class="line"`); got != 1 {
+	if got := strings.Count(over, `class="line"`); got != 1 {
 		t.Errorf("the driving chain is drawn as %d lines, not as one", got)
 	}
+}
+
+// drawn is a whole picture in one column, and of it what lies over the rows.
+func drawn(p *Picture, look Look) (whole template.HTML, over string) {
+	all := Column{p.scale.From, p.scale.From + worktime.Date(p.scale.Days())}
+	whole = "<div>" + p.Staff(all, look)
+	for k := range p.Strips() {
+		s := p.Strip(k, []Column{all}, look)
+		whole += s.Under[0] + s.Over[0]
+		over += string(s.Over[0])
+		for _, row := range s.Slices {
+			whole += row.Pieces[0]
+		}
+	}
+	return whole + "</div>", over
 }
 
 // TestLineRunsAlongTheBlocks holds the driving line against the drawn blocks: it
@@ -167,10 +178,10 @@ func TestLineRunsAlongTheBlocks(t *testing.T) {
 		{Title: "One", Visits: []Visit{{Blocks: []Block{{Key: "a", Start: at(monday, 450), Finish: at(monday, 960)}}}}},
 		{Title: "Two", Visits: []Visit{{Blocks: []Block{{Key: "b", Start: at(monday+1, 450), Finish: at(monday+1, 960)}}}}},
 	}}
-	over := string(f.Draw().Over)
+	_, over := drawn(f.LayOut(), Look{})
 	first := CaptionHeight + groundLine + 3
 	second := first + laneHeight + courseFoot + CaptionHeight
-	want := fmt.Sprintf("M0 %gH30V%gH30H60", first, second)
+	want := fmt.Sprintf("M0 %gH30V%gH60", first, second)
 	if !strings.Contains(over, want) {
 		t.Errorf("the line is not %s in %s", want, over)
 	}

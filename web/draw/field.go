@@ -1,9 +1,6 @@
 package draw
 
-import (
-	"html/template"
-	"time"
-)
+import "time"
 
 // Progress is how far a block of work has come.
 type Progress int
@@ -26,7 +23,11 @@ type Block struct {
 	Hatch         int
 	Start, Finish time.Time
 	Progress      Progress
+	Was           *Stretch // when it was issued for, where that is elsewhere
 }
+
+// Stretch is a run of time.
+type Stretch struct{ From, Until time.Time }
 
 // Visit is what one trade does in one go at a place, with the band in which the
 // place is that trade's. Without a band From and Until are zero.
@@ -48,15 +49,16 @@ type Mark struct {
 	Key, Href, Tip, Label string
 	At                    time.Time
 	Gate                  Gate
+	Was                   *Stretch
 }
 
 // Course is one place and what happens in it.
 type Course struct {
-	Title, Href string
-	Depth       int // how deep the place lies in its tree
-	Visits      []Visit
-	Marks       []Mark
-	Spans       []Span
+	Title  string
+	Depth  int // how deep the place lies in its tree
+	Visits []Visit
+	Marks  []Mark
+	Spans  []Span
 }
 
 // Span is a time that is measured and said in words: a time away, or one in which
@@ -73,121 +75,44 @@ type Field struct {
 	Courses []Course
 	Chain   []string // keys of the blocks and marks that drive the finish, in order
 	AsOf    time.Time
-	Today   *time.Time // drawn apart from AsOf where it is given
-	Labels  bool       // words beside blocks and gates, not letters alone
+	Labels  bool // words beside blocks and gates, not letters alone
 }
 
-// Drawing is a field drawn: the staff of time, the lines that lie under the
-// courses, the courses, and the mason's line that lies over them. All have the
-// same width; a course is CaptionHeight of caption, then its picture.
-type Drawing struct {
-	Staff, Under, Over template.HTML
-	Courses            []DrawnCourse
-	height             float64
-}
-
-// DrawnCourse is one place, drawn.
-type DrawnCourse struct {
-	Title, Href string
-	Depth       int
-	Picture     template.HTML
-}
-
-// Heights of the field, in pixels. The style sheet keeps captions to theirs.
+// Heights within a course, in pixels.
 const (
-	CaptionHeight = 26.0
-	laneHeight    = 34.0
-	blockTop      = 4.0
-	blockHeight   = 22.0
-	groundLine    = blockTop + blockHeight
-	chainLine     = groundLine + 2.5
-	agreedLine    = groundLine + 6
-	courseFoot    = 8.0
-	tail          = 80.0 // room to the right of the last day for its words
+	laneHeight  = 34.0
+	blockTop    = 4.0
+	blockHeight = 22.0
+	groundLine  = blockTop + blockHeight
+	chainLine   = groundLine + 2.5
+	agreedLine  = groundLine + 6
+	wasLine     = 1.0
+	courseFoot  = 8.0
 )
 
-// Draw draws the field.
-func (f Field) Draw() Drawing {
-	width := f.Scale.Width + tail
-	var d Drawing
-	at := map[string]spot{}
+// LayOut lays the field out. What lies on two courses is joined by lines where it lies first.
+func (f Field) LayOut() *Picture {
+	p := &Picture{scale: f.Scale, asOf: f.AsOf, spots: map[string]spot{}}
 	top := 0.0
 	for _, course := range f.Courses {
 		l := f.layOut(course)
 		top += CaptionHeight
 		for key, s := range l.spots {
-			if _, known := at[key]; !known {
+			if _, known := p.spots[key]; !known {
 				s.y += top
-				at[key] = s
+				p.spots[key] = s
 			}
 		}
-		d.Courses = append(d.Courses, DrawnCourse{course.Title, course.Href, course.Depth, l.draw(width, course.Title)})
+		l.spots = nil
+		for k := range l.blocks {
+			l.blocks[k].visit.Blocks = nil // they are laid
+		}
+		p.rows = append(p.rows, row{title: course.Title, depth: course.Depth, body: l})
 		top += l.height()
 	}
-	d.Over = f.line(width, top, at)
-	d.height = top
-	return f.OnDays(d)
-}
-
-// OnDays is a drawing of the field with its days drawn anew, as they are today.
-func (f Field) OnDays(d Drawing) Drawing {
-	width := f.Scale.Width + tail
-	d.Staff = f.staff(width)
-	d.Under = f.under(width, d.height)
-	return d
-}
-
-// under draws what lies behind all courses: the weeks and the as-of day.
-func (f Field) under(width, height float64) template.HTML {
-	c := open("under", width, height, "")
-	weeks := &canvas{}
-	for k, d := range f.Scale.days {
-		if (f.Scale.From + dayOf(k)).Weekday() == time.Monday {
-			weeks.put(`M`, d.left, ` 0V`, height)
-		}
+	if line, ok := p.chain(f.Chain); ok {
+		p.over = append(p.over, line)
 	}
-	c.path("wk", weeks)
-	if f.Scale.Shows(f.AsOf, f.AsOf) {
-		x := f.Scale.X(f.AsOf)
-		c.put(`<path class="past" d="M0 0H`, x, `V`, height, `H0z"/>`)
-		c.put(`<path class="asof" d="M`, x, ` 0V`, height, `"/>`)
-	}
-	if f.Today != nil && f.Scale.Shows(*f.Today, *f.Today) {
-		c.put(`<path class="today" d="M`, f.Scale.X(*f.Today), ` 0V`, height, `"/>`)
-	}
-	return c.close()
-}
-
-// spot is where a block or a mark was drawn: its line and its two ends.
-type spot struct {
-	y, from, to float64
-	shown       bool
-}
-
-// line draws the driving chain as one mason's line: along the foot of each of
-// its blocks, and straight up or down to the next where the one hands over.
-func (f Field) line(width, height float64, at map[string]spot) template.HTML {
-	c := open("over", width, height, "")
-	path := &canvas{}
-	begun := false
-	knots := &canvas{}
-	for _, key := range f.Chain {
-		s, ok := at[key]
-		if !ok || !s.shown {
-			continue
-		}
-		if !begun {
-			path.put(`M`, s.from, ` `, s.y)
-			begun = true
-		} else {
-			path.put(`V`, s.y, `H`, s.from)
-		}
-		path.put(`H`, s.to)
-		knots.put(`<circle cx="`, s.from, `" cy="`, s.y, `" r="3"/>`)
-	}
-	if begun {
-		d := string(path.b)
-		c.put(`<path class="halo" d="`, d, `"/><path class="line" d="`, d, `"/><g class="knot">`, string(knots.b), `</g>`)
-	}
-	return c.close()
+	p.stack()
+	return p
 }

@@ -13,7 +13,6 @@ type Flow struct {
 	Rows  []string // the places, from the first down
 	Lines []FlowLine
 	AsOf  time.Time
-	Today *time.Time
 }
 
 // FlowLine is one kind of work. Points are in the order of the rows.
@@ -21,45 +20,70 @@ type FlowLine struct{ Points []FlowPoint }
 
 // FlowPoint is that work in one place.
 type FlowPoint struct {
-	Row           int
-	Href, Tip     string
-	Start, Finish time.Time
-	Progress      Progress
+	Row            int
+	Key, Href, Tip string
+	Start, Finish  time.Time
+	Progress       Progress
+	Was            *Stretch // when it was issued for, where that is elsewhere
 }
 
 // rowHeight is that of the picture of one place.
 const rowHeight = 34.0
 
-// Draw draws the flow: the work in each place as a stroke with the number of its line,
+// LayOut lays the flow out: the work in each place as a stroke with the number of its line,
 // and a thread from place to place over them.
-func (f Flow) Draw() Drawing {
-	field := Field{Scale: f.Scale, AsOf: f.AsOf, Today: f.Today}
-	width, height := f.Scale.Width+tail, float64(len(f.Rows))*(CaptionHeight+rowHeight)
-	d := Drawing{height: height}
-	over := open("over", width, height, "")
+func (f Flow) LayOut() *Picture {
+	p := &Picture{scale: f.Scale, asOf: f.AsOf, spots: map[string]spot{}}
+	strokes := make([]flowRow, len(f.Rows))
 	for k, line := range f.Lines {
-		thread := &canvas{}
-		for n := 1; n < len(line.Points); n++ {
-			a, z := line.Points[n-1], line.Points[n]
-			if f.Scale.Shows(earlier(a.Finish, z.Start), later(a.Finish, z.Start)) {
-				thread.put(`M`, f.Scale.X(a.Finish), ` `, rowTop(a.Row)+rowHeight-4, `L`, f.Scale.X(z.Start), ` `, rowTop(z.Row)+4)
+		for n, at := range line.Points {
+			s := stroke{FlowPoint: at, line: k, from: f.Scale.X(at.Start), to: f.Scale.X(at.Finish)}
+			s.shown = f.Scale.Shows(at.Start, at.Finish)
+			if at.Was != nil && f.Scale.Shows(at.Was.From, at.Was.Until) {
+				s.was = &extent{f.Scale.X(at.Was.From), f.Scale.X(at.Was.Until)}
+			}
+			strokes[at.Row] = append(strokes[at.Row], s)
+			p.spots[at.Key] = spot{rowTop(at.Row) + rowHeight/2, s.from, s.to}
+			if n == 0 {
+				continue
+			}
+			if last := line.Points[n-1]; f.Scale.Shows(earlier(last.Finish, at.Start), later(last.Finish, at.Start)) {
+				p.over = append(p.over, thread{class: "fl" + strconv.Itoa(k%flowDashes), points: []point{
+					{f.Scale.X(last.Finish), rowTop(last.Row) + rowHeight - 4}, {s.from, rowTop(at.Row) + 4},
+				}})
 			}
 		}
-		over.path("fl"+strconv.Itoa(k%flowDashes), thread)
 	}
-	d.Over = over.close()
-	for row, title := range f.Rows {
-		c := open("course", width, rowHeight, title)
-		for k, line := range f.Lines {
-			for _, p := range line.Points {
-				if p.Row == row && f.Scale.Shows(p.Start, p.Finish) {
-					f.stroke(c, k, p)
-				}
-			}
+	for k, title := range f.Rows {
+		p.rows = append(p.rows, row{title: title, body: strokes[k]})
+	}
+	p.stack()
+	return p
+}
+
+// flowRow is the strokes of one place.
+type flowRow []stroke
+
+type stroke struct {
+	FlowPoint
+	line     int
+	from, to float64
+	was      *extent
+	shown    bool
+}
+
+func (r flowRow) height() float64 { return rowHeight }
+
+func (r flowRow) draw(c *canvas, from, to float64, say Say) {
+	p := part{c, from, to, say}
+	for _, s := range r {
+		if s.was != nil && p.has(s.was.from, s.was.to) {
+			p.put(`<path class="fw" d="M`, s.was.from, ` 4L`, max(s.was.to, s.was.from+2), ` `, rowHeight-4, `"/>`)
 		}
-		d.Courses = append(d.Courses, DrawnCourse{Title: title, Picture: c.close()})
+		if s.shown && p.has(s.from-9, s.to) {
+			p.stroke(s)
+		}
 	}
-	return field.OnDays(d)
 }
 
 // flowDashes is in how many manners threads are drawn; the numbers tell lines apart.
@@ -67,12 +91,11 @@ const flowDashes = 4
 
 func rowTop(row int) float64 { return float64(row)*(CaptionHeight+rowHeight) + CaptionHeight }
 
-func (f Flow) stroke(c *canvas, line int, p FlowPoint) {
-	from, to := f.Scale.X(p.Start), f.Scale.X(p.Finish)
-	c.link(p.Href, p.Tip)
-	c.put(`<path class="fs `, progressClass[p.Progress], `" d="M`, from, ` 4L`, max(to, from+2), ` `, rowHeight-4, `"/>`)
-	c.text("fn", from-9, 14, strconv.Itoa(line+1))
-	c.put(`</a>`)
+func (p part) stroke(s stroke) {
+	p.link(s.Key, s.Href, s.Tip, s.from)
+	p.put(`<path class="fs `, progressClass[s.Progress], `" d="M`, s.from, ` 4L`, max(s.to, s.from+2), ` `, rowHeight-4, `"/>`)
+	p.text("fn", s.from-9, 14, strconv.Itoa(s.line+1))
+	p.put(`</a>`)
 }
 
 func earlier(a, b time.Time) time.Time {

@@ -22,6 +22,7 @@ type Hours struct {
 type Scale struct {
 	From  worktime.Date
 	Width float64
+	wide  float64 // a working day
 	days  []scaleDay
 	end   time.Time
 }
@@ -31,17 +32,21 @@ type scaleDay struct {
 	left, width float64
 }
 
-// idle is how wide a day without work is, in parts of a working one.
-const idle = 0.28
+// idle is how wide a day without work is, in parts of a working one, and mostIdle how wide
+// at most, in pixels.
+const (
+	idle     = 0.28
+	mostIdle = 60.0
+)
 
 // NewScale lays out a number of days, a working one day pixels wide.
 func NewScale(from worktime.Date, days int, day float64, hours func(worktime.Date) *Hours) *Scale {
-	s := &Scale{From: from, days: make([]scaleDay, days), end: hours(from + worktime.Date(days)).Begins}
+	s := &Scale{From: from, wide: day, days: make([]scaleDay, days), end: hours(from + worktime.Date(days)).Begins}
 	for k := range s.days {
 		d := from + worktime.Date(k)
 		s.days[k] = scaleDay{Hours: hours(d), left: s.Width, width: day}
 		if !s.days[k].Works {
-			s.days[k].width = day * idle
+			s.days[k].width = min(day*idle, mostIdle)
 		}
 		s.Width += s.days[k].width
 	}

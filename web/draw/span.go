@@ -13,6 +13,7 @@ func (l *layout) addSpan(f Field, s Span, ends *[]float64) {
 		laid.words = s.Words
 	}
 	laid.lane = free(ends, laid.from, 1)
+	laid.reach = reach
 	(*ends)[laid.lane] = reach + gap
 	l.spans = append(l.spans, laid)
 }

@@ -16,57 +16,89 @@ const (
 
 func dayOf(k int) worktime.Date { return worktime.Date(k) }
 
-// staff draws the weeks as the marks of a gauge rod: every second week dark, a
-// notch for each day of work, the Monday written over it.
-func (f Field) staff(width float64) template.HTML {
-	c := open("staff", width, staffHeight, "Weeks, each marked with its Monday")
-	s := f.Scale
-	free := 0.0
+// staff draws the weeks of a column as the marks of a gauge rod: every second week dark, a
+// notch for each day of work, the Monday written over it; where there is room every day is
+// written, with a notch for each hour.
+func (p *Picture) staff(from, to float64, today *time.Time) template.HTML {
+	s := p.scale
+	c := openPiece("staff", from, 0, to-from, staffHeight, "Days, each week marked with its Monday")
+	free := from
 	notches, dark := &canvas{}, &canvas{}
 	for k, d := range s.days {
 		date := s.From + dayOf(k)
-		if date.Weekday() != time.Monday {
-			if d.Works {
-				notches.put(`M`, d.left, ` `, staffFoot, `v-5`)
-			}
+		if d.left+d.width <= from || d.left >= to {
 			continue
 		}
-		if (int(date)+3)/7%2 == 0 {
+		monday := date.Weekday() == time.Monday
+		if (monday || d.left <= from) && (int(date)+3)/7%2 == 0 {
 			dark.put(`M`, d.left, ` `, staffTop, `H`, s.weekEnd(k), `V`, staffFoot, `H`, d.left, `z`)
 		}
-		notches.put(`M`, d.left, ` `, staffFoot, `V`, staffTop-6)
-		if words := date.Format("2 Jan"); d.left >= free {
-			c.text("", d.left+4, staffTop-5, words)
-			free = d.left + textWidth(words) + 10
+		switch {
+		case s.hourly():
+			s.hours(c, notches, k)
+		case monday:
+			notches.put(`M`, d.left, ` `, staffFoot, `V`, staffTop-6)
+			if words := date.Format("2 Jan"); d.left >= free {
+				c.text("", d.left+4, staffTop-5, words)
+				free = d.left + textWidth(words) + 10
+			}
+		case d.Works:
+			notches.put(`M`, d.left, ` `, staffFoot, `v-5`)
 		}
 	}
 	c.path("dk", dark)
 	c.path("nt", notches)
-	c.put(`<path class="rod" d="M0 `, staffTop, `H`, s.Width, `V`, staffFoot, `H0z"/>`)
-	past := f.flag(c, f.AsOf, "asof", "as of "+f.AsOf.Format("Mon 2 Jan"), 0)
-	if f.Today != nil {
-		f.flag(c, *f.Today, "today", "today "+f.Today.Format("Mon 2 Jan"), past)
+	c.put(`<path class="rod" d="M`, from, ` `, staffTop, `H`, min(to, s.Width), `V`, staffFoot, `H`, from, `"/>`)
+	past := p.flag(c, p.asOf, "asof", "as of ", 0, from, to)
+	if today != nil {
+		p.flag(c, *today, "today", "today ", past, from, to)
 	}
 	return c.close()
 }
 
-// weekEnd is where the week that begins with day k ends.
+// hourly says whether a day is wide enough for its hours.
+func (s *Scale) hourly() bool { return s.wide >= 300 }
+
+// hours marks a day and its hours on the staff.
+func (s *Scale) hours(c, notches *canvas, k int) {
+	d := s.days[k]
+	notches.put(`M`, d.left, ` `, staffFoot, `V`, staffTop-6)
+	c.text("", d.left+4, staffTop-5, (s.From + dayOf(k)).Format(map[bool]string{true: "Mon 2 Jan", false: "Mon"}[d.Works]))
+	if !d.Works {
+		return
+	}
+	o := d.Open
+	for t := time.Date(o.Year(), o.Month(), o.Day(), o.Hour()+1, 0, 0, 0, o.Location()); t.Before(d.Shut); t = t.Add(time.Hour) {
+		x := s.X(t)
+		notches.put(`M`, x, ` `, staffFoot, `v-8`)
+		c.text("hr", x+3, staffFoot-4, t.Format("15"))
+	}
+}
+
+// weekEnd is where the week in which day k lies ends.
 func (s *Scale) weekEnd(k int) float64 {
-	if k+7 < len(s.days) {
-		return s.days[k+7].left
+	for k++; k < len(s.days); k++ {
+		if (s.From + dayOf(k)).Weekday() == time.Monday {
+			return s.days[k].left
+		}
 	}
 	return s.Width
 }
 
-// flag marks a day under the staff, its words no further left than from, and says
-// where they end.
-func (f Field) flag(c *canvas, t time.Time, class, words string, from float64) float64 {
-	if !f.Scale.Shows(t, t) {
-		return from
+// flag marks a day under the staff, its words no further left than free, and says where
+// they end. Words that begin in one column go on in the next.
+func (p *Picture) flag(c *canvas, t time.Time, class, words string, free, from, to float64) float64 {
+	if !p.scale.Shows(t, t) {
+		return free
 	}
-	x := f.Scale.X(t)
+	words += t.Format("Mon 2 Jan")
+	x := p.scale.X(t)
+	free = max(free, x+5)
+	end := free + shortWidth(words)*0.9 + 6
+	if x > to+2 || end < from {
+		return end
+	}
 	c.put(`<path class="`, class, ` fl" d="M`, x, ` `, staffTop, `V`, staffHeight, `"/>`)
-	from = max(from, x+5)
-	c.text(class, from, staffHeight-6, words)
-	return from + shortWidth(words)*0.9 + 6
+	c.text(class, free, staffHeight-6, words)
+	return end
 }

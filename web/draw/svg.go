@@ -49,8 +49,11 @@ func (c *canvas) text(class string, x, y float64, s string) {
 }
 
 // link opens a link with its words for those who cannot see the picture.
-func (c *canvas) link(href, tip string) {
-	c.put(`<a href="`)
+func (c *canvas) link(href, tip string) { c.linked(href, tip, "") }
+
+// linked is a link with one more attribute.
+func (c *canvas) linked(href, tip, more string) {
+	c.put(`<a`, more, ` href="`)
 	c.escaped(href)
 	c.put(`"><title>`)
 	c.escaped(tip)
@@ -70,6 +73,15 @@ func open(class string, width, height float64, label string) *canvas {
 	c.put(` role="group" aria-label="`)
 	c.escaped(label)
 	c.put(`">`)
+	return c
+}
+
+// openPiece begins an SVG that shows a part of a larger drawing, in whose coordinates it is
+// drawn. An empty label marks it as decoration.
+func openPiece(class string, x, y, width, height float64, label string) *canvas {
+	c := open(class, width, height, label)
+	c.b = c.b[:len(c.b)-1]
+	c.put(` viewBox="`, x, ` `, y, ` `, width, ` `, height, `">`)
 	return c
 }
 

@@ -46,6 +46,7 @@
     for (const part of ["header", "main"]) document.querySelector(part).replaceWith(fresh.querySelector(part));
     Object.assign(page.dataset, fresh.body.dataset);
     document.title = fresh.title;
+    document.dispatchEvent(new Event("renewed"));
     document.querySelectorAll("details").forEach((d, k) => { if (open[k] !== undefined) d.open = open[k]; });
     boxes().forEach((b, k) => { if (scrolled[k]) [b.scrollLeft, b.scrollTop] = scrolled[k]; });
     if (find && !document.contains(focus)) document.querySelector(find)?.focus({ preventScroll: true });

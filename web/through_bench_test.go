@@ -1,0 +1,95 @@
+package web
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+)
+
+// What the picture of the demo is to take in a browser, and each frame while one of 20,000
+// steps is scrolled through.
+const (
+	drawnWithin = 100 // ms
+	frameWithin = 50  // ms
+)
+
+// drawnIn puts the picture of a page that came before into a page, and gives how long it
+// takes until it has been painted, in ms: read, styled, laid out and drawn.
+const drawnIn = `(async (path) => {
+	const text = await (await fetch(path)).text(), frame = () => new Promise(requestAnimationFrame);
+	await frame();
+	await frame();
+	const begun = performance.now();
+	const picture = new DOMParser().parseFromString(text, "text/html").querySelector("main");
+	document.querySelector("main").replaceWith(document.adoptNode(picture));
+	await frame();
+	await new Promise((done) => setTimeout(done));
+	return performance.now() - begun;
+})("%s")`
+
+// loadedIn is how long the page took from its first byte until all of it was there, in ms.
+const loadedIn = `(async () => {
+	const n = performance.getEntriesByType("navigation")[0];
+	while (!n.loadEventEnd) await new Promise(requestAnimationFrame);
+	return n.loadEventEnd - n.responseStart;
+})()`
+
+// scrolled goes down a picture and then along it, as far in each frame as a quick hand goes,
+// and gives how long every frame took, in ms.
+const scrolled = `(async () => {
+	const box = document.querySelector(".field"), frame = () => new Promise(requestAnimationFrame), took = [];
+	box.scrollTo(0, 0);
+	for (let k = 0; k < 30; k++) await frame();
+	let last = await frame();
+	for (const [x, y] of [[0, 90], [60, 0]]) {
+		for (let k = 0; k < 250; k++) {
+			box.scrollBy(x, y);
+			const now = await frame();
+			took.push(now - last);
+			last = now;
+		}
+	}
+	return took;
+})()`
+
+// BenchmarkThrough opens pictures in a browser and scrolls through them, by the browser's
+// own clock. The figures over 1 miss their goal.
+func BenchmarkThrough(b *testing.B) {
+	for _, c := range []struct {
+		name string
+		site func(testing.TB) *site
+		path string
+	}{
+		{"demo", func(t testing.TB) *site { return newSite(t, demo) }, "/places"},
+		{"large", largeSite, "/places"},
+		{"large-whole", largeSite, "/places?weeks=0"},
+		{"large-trades", largeSite, "/trades-over-time"},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			s := c.site(b)
+			s.get(s.job + c.path) // the plan is made before
+			w := newBrowserOver(b, s, s.echo, 10*time.Minute)
+			w.screen(1280, 900, false)
+			var loaded, drawn, frames []float64
+			for b.Loop() {
+				w.open("/words")
+				for range 5 {
+					drawn = append(drawn, measureLater[float64](w, fmt.Sprintf(drawnIn, s.job+c.path)))
+				}
+				w.open(s.job + c.path)
+				loaded = append(loaded, measureLater[float64](w, loadedIn))
+				frames = append(frames, measureLater[[]float64](w, scrolled)...)
+			}
+			slices.Sort(loaded)
+			slices.Sort(drawn)
+			slices.Sort(frames)
+			b.ReportMetric(loaded[len(loaded)/2], "load-ms")
+			b.ReportMetric(drawn[len(drawn)/2], "draw-ms")
+			b.ReportMetric(drawn[len(drawn)/2]/drawnWithin, "draw/goal")
+			b.ReportMetric(frames[len(frames)*99/100], "99%-frame-ms")
+			b.ReportMetric(frames[len(frames)-1], "longest-frame-ms")
+			b.ReportMetric(frames[len(frames)-1]/frameWithin, "longest-frame/goal")
+		})
+	}
+}
