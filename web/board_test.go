@@ -95,7 +95,7 @@ func TestWeekInSentences(t *testing.T) {
 		{"cover", pg.Covers[0].Says.Text(), "Membrane, The wall: covered by Boards, planned from Thu 21 May to Fri 22 May."},
 		{"unseen", pg.Covers[0].Seen.Text(), "Not seen yet: Seen (inspection, Ann Example, not booked)."},
 		{"gate", pg.Gates[0].Says.Text(), "Tell Ann Example by Tue 19 May; planned for Wed 20 May, needed by Thu 21 May."},
-		{"decision", pg.Decisions[0].By.Text + ": " + pg.Decisions[0].Says.Text(), "Tue 19 May: Colour, by Ann Example. Without it these wait: Boards."},
+		{"decision", pg.Decisions[0].By.Text + ": " + pg.Decisions[0].Says.Text(), "Tue 19 May: Colour (decision), by Ann Example. Without it these wait: Boards."},
 		{"order", pg.ToOrder[0].By.Text + ": " + pg.ToOrder[0].Says.Text(), "Tue 19 May: Door from Ann Example, to be here by Wed 27 May; placed as planned on Wed 20 May it comes on Fri 22 May, 2 working days in hand."},
 		{"cure", pg.Clocks[0].Left + ": " + pg.Clocks[0].Says.Text(), "3½ days left: Cures 5 elapsed days, until Sat 23 May, 16:00; before that Posts must wait."},
 		{"exposure", pg.Clocks[1].Left + ": " + pg.Clocks[1].Says.Text(), "14½ days left: Open since Mon 4 May; to be covered by Wed 3 Jun. Boards is planned to be done on Fri 22 May, in time."},

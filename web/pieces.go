@@ -3,7 +3,6 @@ package web
 import (
 	"html/template"
 	"net/http"
-	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -91,15 +90,13 @@ func (b *board) piece(c echo.Context, t turning, drawn laidOut, say draw.Say) (p
 		}
 	}
 	look := b.lookOf(t, say)
-	strip := c.QueryParam("strip")
-	if strip == "" {
+	if !c.QueryParams().Has("strip") {
 		pg.Staff = drawn.Staff(col, look)
 		return pg, nil
 	}
-	k, err := strconv.Atoi(strip)
-	if err != nil || k >= drawn.Strips() {
+	if t.strip >= drawn.Strips() {
 		return pg, scheduler.ErrNotFound
 	}
-	pg.Strips = []draw.Strip{drawn.Strip(k, []draw.Column{col}, look)}
+	pg.Strips = []draw.Strip{drawn.Strip(t.strip, []draw.Column{col}, look)}
 	return pg, nil
 }

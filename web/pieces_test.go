@@ -28,7 +28,7 @@ func TestPiecesFit(t *testing.T) {
 		t.Error("there is no staff")
 	}
 	for ask, want := range map[string]int{
-		at + days + "&strip=900": http.StatusNotFound, at + days + "&strip=x": http.StatusNotFound, at + days + "&strip=-1": http.StatusBadRequest,
+		at + days + "&strip=900": http.StatusNotFound, at + days + "&strip=x": http.StatusBadRequest, at + days + "&strip=-1": http.StatusBadRequest,
 		at + "&from=2026-08-03&until=2026-06-08": http.StatusBadRequest, at + "&from=1999-01-04&until=1999-01-11": http.StatusBadRequest,
 		at + "&from=2026-06-08&until=soon": http.StatusBadRequest, at + "&step=nails": http.StatusNotFound,
 		s.job + "/pieces/places?weeks=8&at=7.1" + days: http.StatusConflict, s.job + "/pieces/walls?weeks=8": http.StatusNotFound,
