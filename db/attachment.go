@@ -109,21 +109,10 @@ func orNull(id uuid.UUID) *uuid.UUID {
 // Attachments are those of a job, or of one of its steps, the newest first; removed
 // ones too.
 func (s *Store) Attachments(ctx context.Context, job, step scheduler.ID) ([]Attachment, error) {
-	rows, err := s.pool.Query(ctx, `
+	return rowsOf(ctx, s, job, "attachments", scanAttachment, `
 		SELECT `+attachmentColumns+` FROM attachment
 		WHERE job = $1 AND ($2 = '' OR step = $2)
 		ORDER BY brought_at DESC, id`, string(job), string(step))
-	if err != nil {
-		return nil, explain(err)
-	}
-	all, err := pgx.CollectRows(rows, scanAttachment)
-	if err != nil {
-		return nil, fmt.Errorf("read what is attached to job %q: %w", job, explain(err))
-	}
-	if len(all) == 0 {
-		return nil, s.exists(ctx, job)
-	}
-	return all, nil
 }
 
 // Attachment is one with what is in it; scheduler.ErrNotFound where it is not there,

@@ -3,7 +3,6 @@ package db
 import (
 	"context"
 	"encoding/json"
-	"fmt"
 	"time"
 
 	"github.com/google/uuid"
@@ -29,33 +28,12 @@ const historyColumns = `revision, at, who, kind, key, was, "is"`
 // History is the newest lines of the job's history before a revision, the newest
 // change first; with before 0 there is no such limit.
 func (s *Store) History(ctx context.Context, id scheduler.ID, before int64, limit int) ([]HistoryLine, error) {
-	rows, err := s.pool.Query(ctx, `
+	return rowsOf(ctx, s, id, "history", pgx.RowToStructByPos[HistoryLine], `
 		SELECT `+historyColumns+`
 		FROM change
 		WHERE job = $1 AND ($2::bigint = 0 OR revision < $2)
 		ORDER BY revision DESC, line
 		LIMIT $3`, string(id), before, limit)
-	if err != nil {
-		return nil, explain(err)
-	}
-	lines, err := pgx.CollectRows(rows, pgx.RowToStructByPos[HistoryLine])
-	if err != nil {
-		return nil, fmt.Errorf("read the history of job %q: %w", id, explain(err))
-	}
-	if len(lines) == 0 {
-		return nil, s.exists(ctx, id)
-	}
-	return lines, nil
-}
-
-// exists is scheduler.ErrNotFound when there is no such job.
-func (s *Store) exists(ctx context.Context, id scheduler.ID) error {
-	var there bool
-	err := s.pool.QueryRow(ctx, `SELECT EXISTS (SELECT FROM job WHERE id = $1)`, string(id)).Scan(&there)
-	if err == nil && !there {
-		return notFound(id)
-	}
-	return explain(err)
 }
 
 // historyRow is a line as it is written.

@@ -3,6 +3,7 @@ package db_test
 import (
 	"context"
 	"errors"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -66,8 +67,8 @@ type shelf struct {
 func newShelf(t *testing.T) shelf {
 	t.Helper()
 	t.Parallel()
-	clock := noon()
-	store := dbtest.Open(t, func() time.Time { clock = clock.Add(time.Second); return clock })
+	var asked atomic.Int64
+	store := dbtest.Open(t, func() time.Time { return noon().Add(time.Duration(asked.Add(1)) * time.Second) })
 	job := everyFeature(t)
 	put(t, store, job)
 	return shelf{t, store, job.ID}

@@ -2,6 +2,8 @@ package db_test
 
 import (
 	"errors"
+	"fmt"
+	"sync"
 	"testing"
 	"time"
 
@@ -74,4 +76,55 @@ func TestReader(t *testing.T) {
 	if _, _, err := s.store.Reader(t.Context(), account, s.job); !errors.Is(err, scheduler.ErrNotFound) {
 		t.Errorf("a session that has ended gave %v", err)
 	}
+}
+
+// Many who ask at the same time ask together, and each is told of himself and of the job he
+// asks about; one whose question the database refuses spoils it for nobody else.
+func TestReadersTogether(t *testing.T) {
+	s := newShelf(t)
+	tokens := map[db.Hash]string{}
+	for k := range 8 {
+		name := fmt.Sprintf("Reader %d Example", k)
+		id, err := s.store.AddAccount(t.Context(), name, fmt.Sprintf("r%d@mail.example", k), db.Seat{Job: s.job, Role: scheduler.Reader})
+		if err != nil {
+			t.Fatal(err)
+		}
+		token := db.HashOf(name)
+		if err := s.store.OpenSession(t.Context(), id, token, "a test", time.Hour); err != nil {
+			t.Fatal(err)
+		}
+		tokens[token] = name
+	}
+	s.save(1, 20000, "one", true)
+	var asking sync.WaitGroup
+	for range 20 {
+		for token, name := range tokens {
+			asking.Go(func() {
+				asker, stand, err := s.store.Reader(t.Context(), token, s.job)
+				if err != nil || asker.Name != name || asker.Role != scheduler.Reader || stand.Revision != 1 || stand.Take(20000) != 1 {
+					t.Errorf("%s was told of %+v, %+v: %v", name, asker, stand, err)
+				}
+			})
+			asking.Go(func() {
+				asker, stand, err := s.store.Reader(t.Context(), token, "none")
+				if err != nil || asker.Name != name || asker.Role != "" || stand.Job != "none" || stand.Revision != 0 {
+					t.Errorf("%s was told of %+v, %+v: %v", name, asker, stand, err)
+				}
+			})
+		}
+		asking.Go(func() {
+			if _, _, err := s.store.Reader(t.Context(), db.HashOf("of nobody"), s.job); !errors.Is(err, scheduler.ErrNotFound) {
+				t.Errorf("a token of nobody gave %v", err)
+			}
+		})
+		asking.Go(func() {
+			for token := range tokens {
+				if _, _, err := s.store.Reader(t.Context(), token, "a\x00b"); !errors.Is(err, db.ErrText) {
+					t.Errorf("a name that no text can hold gave %v", err)
+				}
+				return
+			}
+		})
+	}
+	asking.Wait()
 }

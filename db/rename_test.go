@@ -166,7 +166,7 @@ func TestWhatATrialPutsKeepsItsNames(t *testing.T) {
 	put(t, store, everyFeature(t))
 	withOps(t, store, trial.Op{Put: &trial.Put{Path: []string{"dues", "new"}, Text: "{title: T, step: frame, on: 2026-09-01}"}})
 	for thing, stays := range map[scheduler.ID]bool{"frame": true, "clad": false} {
-		_, err := store.Rename(t.Context(), studio, db.By("ida"), scheduler.Named{Kind: scheduler.TaskName, ID: thing}, "another")
+		_, err := store.Rename(t.Context(), studio, db.By("ida"), scheduler.Named{Kind: scheduler.TaskName, ID: thing}, "another-"+thing)
 		if stays != errors.Is(err, scheduler.ErrImpossible) || !stays && err != nil {
 			t.Errorf("%s: %v", thing, err)
 		}

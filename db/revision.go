@@ -2,7 +2,6 @@ package db
 
 import (
 	"context"
-	"fmt"
 	"time"
 
 	"github.com/google/uuid"
@@ -29,7 +28,7 @@ func (r *Revision) By(a Author) bool { return a.made(r.Account, r.Link) }
 // Revisions is the newest changes of a job before a revision, the newest first; with
 // before 0 there is no such limit. Changes from before they were kept are missing.
 func (s *Store) Revisions(ctx context.Context, id scheduler.ID, before int64, limit int) ([]Revision, error) {
-	rows, err := s.pool.Query(ctx, `
+	return rowsOf(ctx, s, id, "revisions", pgx.RowToStructByPos[Revision], `
 		SELECT r.revision, r.at, r.who, r.account, r.link, r.undoes, (
 			SELECT max(u.revision) FROM revision u
 			WHERE u.job = r.job AND u.undoes = r.revision
@@ -38,15 +37,4 @@ func (s *Store) Revisions(ctx context.Context, id scheduler.ID, before int64, li
 		WHERE r.job = $1 AND ($2 = 0 OR r.revision < $2)
 		ORDER BY r.revision DESC
 		LIMIT $3`, string(id), before, limit)
-	if err != nil {
-		return nil, explain(err)
-	}
-	all, err := pgx.CollectRows(rows, pgx.RowToStructByPos[Revision])
-	if err != nil {
-		return nil, fmt.Errorf("read the revisions of job %q: %w", id, explain(err))
-	}
-	if len(all) == 0 {
-		return nil, s.exists(ctx, id)
-	}
-	return all, nil
 }

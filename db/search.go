@@ -3,7 +3,6 @@ package db
 import (
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -42,27 +41,18 @@ const (
 
 // Searches lists the newest searches of a job, the newest revision first.
 func (s *Store) Searches(ctx context.Context, id scheduler.ID, limit int) ([]Search, error) {
-	rows, err := s.pool.Query(ctx, `
+	return rowsOf(ctx, s, id, "searches", scanSearch, `
 		SELECT revision, as_of_day::text, state, round, rounds, finish, proven, asked_at, begun_at, ended_at
 		FROM search WHERE job = $1 ORDER BY revision DESC, as_of_day DESC LIMIT $2`, string(id), limit)
-	if err != nil {
-		return nil, explain(err)
-	}
-	searches, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (f Search, err error) {
-		var day string
-		if err := row.Scan(&f.Revision, &day, &f.State, &f.Round, &f.Rounds, &f.Finish, &f.Proven, &f.Asked, &f.Begun, &f.Ended); err != nil {
-			return f, err
-		}
-		f.AsOf, err = worktime.ParseDate(day)
+}
+
+func scanSearch(row pgx.CollectableRow) (f Search, err error) {
+	var day string
+	if err := row.Scan(&f.Revision, &day, &f.State, &f.Round, &f.Rounds, &f.Finish, &f.Proven, &f.Asked, &f.Begun, &f.Ended); err != nil {
 		return f, err
-	})
-	if err != nil {
-		return nil, fmt.Errorf("read the searches of job %q: %w", id, explain(err))
 	}
-	if len(searches) == 0 {
-		return nil, s.exists(ctx, id)
-	}
-	return searches, nil
+	f.AsOf, err = worktime.ParseDate(day)
+	return f, err
 }
 
 // searchWork is a long search in the queue.

@@ -15,7 +15,8 @@ type Store struct {
 	now  func() time.Time
 	held held
 
-	claims claims
+	claims  claims
+	readers together[reading, reader]
 }
 
 // usualConns is how many connections there are at most unless the address says it with
@@ -43,6 +44,7 @@ func Open(ctx context.Context, address string, now func() time.Time) (*Store, er
 		return nil, explain(err)
 	}
 	s := &Store{pool: pool, now: now, held: held{most: mostHeldRows}}
+	s.readers.ask = s.askReaders
 	if err := s.Ping(ctx); err != nil {
 		pool.Close()
 		return nil, err

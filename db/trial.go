@@ -121,18 +121,8 @@ func opsText(ops []trial.Op) (string, error) {
 
 // Trials are those of a job that were not thrown away, the newest first.
 func (s *Store) Trials(ctx context.Context, job scheduler.ID) ([]Trial, error) {
-	rows, err := s.pool.Query(ctx, `SELECT `+trialColumns+` FROM trial WHERE job = $1 AND thrown_at IS NULL ORDER BY number DESC LIMIT 200`, string(job))
-	if err != nil {
-		return nil, explain(err)
-	}
-	all, err := pgx.CollectRows(rows, scanTrial)
-	if err != nil {
-		return nil, fmt.Errorf("read the trials of job %q: %w", job, explain(err))
-	}
-	if len(all) == 0 {
-		return nil, s.exists(ctx, job)
-	}
-	return all, nil
+	return rowsOf(ctx, s, job, "trials", scanTrial,
+		`SELECT `+trialColumns+` FROM trial WHERE job = $1 AND thrown_at IS NULL ORDER BY number DESC LIMIT 200`, string(job))
 }
 
 // Trial is one trial; scheduler.ErrNotFound where there is none, or it was thrown away.

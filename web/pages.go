@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -160,6 +161,7 @@ func (p *Pages) fill(c echo.Context, status int, name string, with any) error {
 	h.Set("Content-Security-Policy", policy)
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Referrer-Policy", "same-origin")
+	h.Set(echo.HeaderContentLength, strconv.Itoa(len(*text))) // else it is sent in one more piece
 	return c.HTMLBlob(status, *text)
 }
 

@@ -91,6 +91,7 @@ type Office struct {
 	slots   slots
 	tried   triedShelf
 	asked   atomic.Int64 // how often anything was asked of it
+	zones   zones
 
 	mu       sync.Mutex
 	issued   map[scheduler.ID]*db.IssuedPlan // the one asked for last, by job

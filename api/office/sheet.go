@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"time"
 
 	"gaugerod/db"
 	"gaugerod/scheduler"
@@ -162,9 +161,9 @@ func (o *Office) AsOfOr(job *scheduler.Job, asked *worktime.Date) (worktime.Date
 	case job.AsOf != nil:
 		return *job.AsOf, nil
 	}
-	zone, err := time.LoadLocation(job.Zone)
+	zone, err := o.zones.of(job)
 	if err != nil {
-		return 0, fmt.Errorf("time zone of job %s: %w", job.ID, err)
+		return 0, err
 	}
 	return worktime.FromTime(o.now()).Date(zone), nil
 }
@@ -180,7 +179,7 @@ func (o *Office) Now(job *scheduler.Job) (worktime.When, error) {
 	if err != nil {
 		return worktime.When{}, err
 	}
-	zone, err := time.LoadLocation(job.Zone)
+	zone, err := o.zones.of(job)
 	if err != nil {
 		return worktime.When{}, err
 	}

@@ -122,12 +122,12 @@ func (s *service) load(all []*house, long time.Duration, share int) {
 	begun := time.Now()
 	var both sync.WaitGroup
 	both.Go(func() {
-		for r := range attacker().Attack(s.readTargets(all), vegeta.ConstantPacer{Freq: readsEach * share / 100, Per: time.Second}, long, "reads") {
+		for r := range s.attacker().Attack(s.readTargets(all), vegeta.ConstantPacer{Freq: readsEach * share / 100, Per: time.Second}, long, "reads") {
 			reading.Add(r)
 		}
 	})
 	both.Go(func() {
-		for r := range attacker().Attack(w.target, vegeta.ConstantPacer{Freq: writesEach * share / 100, Per: time.Second}, long, "writes") {
+		for r := range s.attacker().Attack(w.target, vegeta.ConstantPacer{Freq: writesEach * share / 100, Per: time.Second}, long, "writes") {
 			writing.Add(r)
 			w.follow(r)
 		}
@@ -170,7 +170,7 @@ func (s *service) load(all []*house, long time.Duration, share int) {
 
 func ms(d time.Duration) string { return fmt.Sprintf("%.1f ms", d.Seconds()*1000) }
 
-func attacker() *vegeta.Attacker {
+func (s *service) attacker() *vegeta.Attacker {
 	const told = 300 // bytes of an answer that are kept, to say what went wrong; the rest is read and dropped
-	return vegeta.NewAttacker(vegeta.Timeout(time.Minute), vegeta.Workers(20), vegeta.MaxWorkers(500), vegeta.Connections(500), vegeta.MaxBody(told))
+	return vegeta.NewAttacker(vegeta.Client(s.client), vegeta.Workers(20), vegeta.MaxWorkers(500), vegeta.MaxBody(told))
 }
