@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"os"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -18,6 +19,10 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	// What the load tool takes of the processors is not there for the service: one is enough
+	// for it, and its memory is its own.
+	runtime.GOMAXPROCS(1)
+	debug.SetGCPercent(400)
 	code := m.Run()
 	os.RemoveAll(built)
 	os.Exit(code)
