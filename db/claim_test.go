@@ -61,3 +61,22 @@ func TestClaims(t *testing.T) {
 	other.Close() // with all that it holds
 	claimed(t, store, of)
 }
+
+// TestAClaimTellsWhatIsKept: who claims a plan hears whether it was made meanwhile.
+func TestAClaimTellsWhatIsKept(t *testing.T) {
+	s := newShelf(t)
+	kept := func(of db.PlanOf, want bool) {
+		t.Helper()
+		claim, err := s.store.Claim(t.Context(), of)
+		if err != nil || !claim.Mine || claim.Kept != want {
+			t.Fatalf("claim %+v, %v; want one that says kept: %t", claim, err, want)
+		}
+		claim.Release()
+	}
+	of := s.of(1, 20000)
+	kept(of, false)
+	s.save(1, 20000, "one", true)
+	kept(of, true)
+	kept(s.of(1, 20001), false)
+	kept(s.of(2, 20000), false)
+}
