@@ -191,7 +191,9 @@ func TestReleaseFromThePage(t *testing.T) {
 			b.shot(screen.name + "-released")
 
 			b.open(s.job + "/places?only=1")
-			gate := measure[string](b, `document.querySelector('a[href$="steps/`+string(hold)+`"] use').getAttribute("href")`)
+			drawn := `a[href$="steps/` + string(hold) + `"] use`
+			b.do(chromedp.WaitReady(drawn)) // the page may be about to follow the new plan
+			gate := measure[string](b, `document.querySelector('`+drawn+`').getAttribute("href")`)
 			if gate != "#go" {
 				t.Errorf("the gate is drawn as %s, not open", gate)
 			}
