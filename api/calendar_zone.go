@@ -73,8 +73,7 @@ func offset(seconds int) string {
 // that clocks show twice is the first of the two; the second is written in UTC.
 func (z calendarZone) set(event *ics.VEvent, p ics.ComponentProperty, t time.Time) {
 	local := t.In(z.Location)
-	y, m, d := local.Date()
-	if first := time.Date(y, m, d, local.Hour(), local.Minute(), local.Second(), 0, z.Location); !z.told || !first.Equal(t) || z.shownBefore(local) {
+	if !z.told || z.shownBefore(local) {
 		event.SetProperty(p, t.UTC().Format(localTime+"Z"))
 		return
 	}

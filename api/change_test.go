@@ -299,9 +299,7 @@ func TestCalendar(t *testing.T) {
 		}
 	}
 	w := windows[0]
-	zone, err := time.LoadLocation(into[struct {
-		Zone string `json:"zone"`
-	}](s.get(garden + "/plan").want(http.StatusOK)).Zone)
+	zone, err := time.LoadLocation(into[JobBody](s.get(garden).want(http.StatusOK)).Zone)
 	if err != nil || zone == time.UTC {
 		t.Fatalf("the job is in %v, %v", zone, err)
 	}
