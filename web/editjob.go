@@ -10,6 +10,8 @@ import (
 
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/jobfile"
+	"gaugerod/scheduler/trial"
+	"gaugerod/scheduler/worktime"
 )
 
 // modelPage is the way into the job's model: how much there is of what, and what is
@@ -217,8 +219,27 @@ func within(from, many int) int {
 	return from
 }
 
-// asWritten leaves names as the job file has them.
-func asWritten(_, word string) string { return word }
+// called says what a word under a key of a thing is called by people: days as the reader
+// writes them, things by their titles.
+func (b *board) called(key, word string) string {
+	if d, err := worktime.ParseDate(word); err == nil {
+		return b.date(d)
+	}
+	id := scheduler.ID(word)
+	switch trial.NamedUnder(key) {
+	case scheduler.TradeName:
+		return b.who(id)
+	case scheduler.PlaceName:
+		return b.place(id)
+	case scheduler.GearName:
+		if g := b.gear[id]; g != nil {
+			return g.Title
+		}
+	case scheduler.TaskName:
+		return b.stepTitle(id)
+	}
+	return word
+}
 
 func containsAll(text string, words []string) bool {
 	for _, w := range words {
@@ -234,7 +255,7 @@ func containsAll(text string, words []string) bool {
 func (b *board) entries(section jobfile.Value, at string) []editEntry {
 	var all []editEntry
 	add := func(name, last string, v jobfile.Value) {
-		e := editEntry{Title: v.Title(), Name: name, Says: summary(v)}
+		e := editEntry{Title: v.Title(), Name: name, Says: b.summary(v)}
 		if e.Title == "" {
 			e.Title, e.Says = e.Says, ""
 		}
@@ -253,14 +274,14 @@ func (b *board) entries(section jobfile.Value, at string) []editEntry {
 }
 
 // summary is what a thing says besides its title, on a line.
-func summary(v jobfile.Value) string {
+func (b *board) summary(v jobfile.Value) string {
 	const most = 160
 	var parts []string
 	for _, e := range v.Keys {
 		if jobfile.IsTitle(e.Key) {
 			continue
 		}
-		parts = append(parts, strings.ReplaceAll(e.Key, "-", " ")+" "+e.Value.InWords(e.Key, asWritten))
+		parts = append(parts, strings.ReplaceAll(e.Key, "-", " ")+" "+e.Value.InWords(e.Key, b.called))
 	}
 	s := strings.Join(parts, ", ")
 	if r := []rune(s); len(r) > most {

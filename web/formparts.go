@@ -54,4 +54,5 @@ func newMineTaskPart(t mineTask, revision int64) mineTaskPart { return mineTaskP
 
 // formParts are the functions by which templates put forms together.
 var formParts = template.FuncMap{
-	"once": once, "when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent, "options": options, "mineTask": newMineTaskPart}
+	"once": once, "when": newWhenFields, "by": newByFields, "verdict": newVerdictFields, "sent": sent, "options": options, "mineTask": newMineTaskPart,
+}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"maps"
+	"net/url"
 	"regexp"
 	"slices"
 	"strings"
@@ -18,26 +19,50 @@ func TestPictures(t *testing.T) {
 		t.Skip("pictures are made where GAUGEROD_SHOTS names a folder for them (make pictures)")
 	}
 	s := newSite(t, demo)
+	look := func(b *browser, name, path string) {
+		b.screen(1280, 900, false)
+		b.dark(false)
+		b.open(path)
+		b.shot("light-" + name)
+		b.dark(true)
+		b.shot("dark-" + name)
+		b.dark(false)
+		b.screen(390, 844, true)
+		b.shot("phone-" + name)
+	}
+	onPaper := func(b *browser, name string) {
+		b.media("print", "light")
+		b.screen(680, 960, false) // A4 without its margins
+		measure[bool](b, `dispatchEvent(new Event("beforeprint"))`)
+		b.shot("print-" + name)
+		measure[bool](b, `dispatchEvent(new Event("afterprint"))`)
+		b.media("", "light")
+	}
 	for _, role := range []scheduler.Role{scheduler.Owner, scheduler.TradeRole} {
 		b := newBrowserOver(t, s, s.askedIn(role), 10*time.Minute)
 		round := s.round(role)
 		for _, route := range slices.Sorted(maps.Keys(round)) {
-			name := pictureName(role, route)
-			b.screen(1280, 900, false)
-			b.dark(false)
-			b.open(round[route])
-			b.shot("light-" + name)
-			b.dark(true)
-			b.shot("dark-" + name)
-			b.dark(false)
-			b.screen(390, 844, true)
-			b.shot("phone-" + name)
-			b.media("print", "light")
-			b.screen(680, 960, false) // A4 without its margins
-			b.shot("print-" + name)
-			b.media("", "light")
+			look(b, pictureName(role, route), round[route])
+			onPaper(b, pictureName(role, route))
 		}
 	}
+	b := newBrowser(t, s)
+	for name, path := range map[string]string{
+		"places-a-day": "/places?days=1", "places-whole": "/places?weeks=0", "places-waits": "/places?step=" + someStep(s), "flow-whole": "/flow?weeks=0",
+		"layer-order": "/layers/roof-skin/order?layer=underlay&after=strip",
+	} {
+		look(b, name, s.job+path)
+	}
+	// What is there only once something has been done.
+	s, at := beginTrial(t)
+	b = newBrowser(t, s)
+	late := url.Values{"what": {"expected"}, "step": {delivery(t, s)}, "day": {"2026-10-30"}}
+	look(b, "trial-looked-at", at+"?"+late.Encode())
+	s.mustPost(at+"/add", late)
+	look(b, "trial", at)
+	onPaper(b, "trial")
+	s.mustPost(at+"/adopt", s.hiddenFields(at, "/trials/1/adopt"))
+	look(b, "alerts", s.job+"/alerts")
 }
 
 // pictureName is a route as the name of a file: "owner-jobs-job-steps-step".

@@ -2,7 +2,6 @@ package trial
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"gaugerod/scheduler"
@@ -119,14 +118,21 @@ func typicalTitle(j *scheduler.Job, id scheduler.ID) string {
 	return ""
 }
 
-// namesParties, namesPlaces, namesGear and namesSteps are the keys of a job file under
-// which such things are named.
-var (
-	namesParties = []string{"trade", "trades", "by", "supplier", "receives"}
-	namesPlaces  = []string{"place", "places", "within"}
-	namesGear    = []string{"gear"}
-	namesSteps   = []string{"step", "finish", "start", "from", "to", "admits", "seen"}
-)
+// NamedUnder is the kind of thing that is named under a key of a job file: a trade, which
+// may be a person too, a place, gear or a step; empty where none is.
+func NamedUnder(key string) scheduler.NameKind {
+	switch key {
+	case "trade", "trades", "by", "supplier", "receives":
+		return scheduler.TradeName
+	case "place", "places", "within":
+		return scheduler.PlaceName
+	case "gear":
+		return scheduler.GearName
+	case "step", "finish", "start", "from", "to", "admits", "seen":
+		return scheduler.TaskName
+	}
+	return ""
+}
 
 // callings says what the names in a thing are called in a job.
 func callings(j *scheduler.Job) func(key, word string) string {
@@ -135,27 +141,27 @@ func callings(j *scheduler.Job) func(key, word string) string {
 			return on(day)
 		}
 		id := scheduler.ID(word)
-		switch {
-		case slices.Contains(namesParties, key):
+		switch NamedUnder(key) {
+		case scheduler.TradeName:
 			for k := range j.People {
 				if j.People[k].ID == id {
 					return j.People[k].Name
 				}
 			}
 			return tradeTitle(j, id)
-		case slices.Contains(namesPlaces, key):
+		case scheduler.PlaceName:
 			for k := range j.Places {
 				if j.Places[k].ID == id {
 					return j.Places[k].Title
 				}
 			}
-		case slices.Contains(namesGear, key):
+		case scheduler.GearName:
 			for k := range j.Gear {
 				if j.Gear[k].ID == id {
 					return j.Gear[k].Title
 				}
 			}
-		case slices.Contains(namesSteps, key):
+		case scheduler.TaskName:
 			return stepTitle(j, id)
 		}
 		return word

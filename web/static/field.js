@@ -221,9 +221,11 @@
 
   const pictures = new WeakMap(); // by box
   const boxes = () => [...document.querySelectorAll(".field[data-pieces]")];
+  // hideRows hides what leads to rows that can be scrolled to.
+  const hideRows = (hidden) => document.querySelectorAll(".more-rows").forEach((rows) => { rows.hidden = hidden; });
   const begin = () => {
     for (const box of boxes()) if (!pictures.has(box)) pictures.set(box, new Through(box));
-    if (boxes().length) for (const rows of document.querySelectorAll(".more-rows")) rows.hidden = true;
+    if (boxes().length) hideRows(true);
   };
 
   let timer, pointed, asked;
@@ -255,8 +257,8 @@
   };
 
   // Printed are the days and rows that came with the page.
-  addEventListener("beforeprint", () => boxes().forEach((box) => pictures.get(box)?.leave()));
-  addEventListener("afterprint", () => boxes().forEach((box) => pictures.set(box, new Through(box))));
+  addEventListener("beforeprint", () => { boxes().forEach((box) => pictures.get(box)?.leave()); hideRows(false); });
+  addEventListener("afterprint", () => { for (const box of boxes()) pictures.delete(box); begin(); });
 
   document.addEventListener("pointerover", tell);
   document.addEventListener("focusin", tell);
