@@ -19,6 +19,7 @@ type given string
 const (
 	asOfDay     given = "as-of"   // the plan counts all up to it as recorded
 	spanDay     given = "span"    // the first or last of the days that a page shows
+	statedDay   given = "stated"  // a person wrote it into the job
 	dueDay      given = "due"     // somebody wants something by then
 	promisedDay given = "promise" // agreed with a trade, or said by it
 	recordedDay given = "record"  // something was done in Gaugerod then

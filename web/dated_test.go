@@ -18,6 +18,7 @@ import (
 var noChain = map[given]string{
 	asOfDay:     "a person or the clock says from which day the plan is made; nothing holds it there",
 	spanDay:     "the first or last day of what a page shows is chosen by its reader",
+	statedDay:   "a person wrote it into the job, and it is listed there to be changed",
 	dueDay:      "a person wants it by then; the day planned for it stands beside it and leads to its chain",
 	promisedDay: "it was agreed with a trade or is its own word; where it stands now is beside it and leads to its chain",
 	recordedDay: "something was done in Gaugerod then",

@@ -47,9 +47,10 @@ type editListPage struct {
 }
 
 type editEntry struct {
-	Title, Name, Says, Href string
-	Up, Down                bool   // it can be moved so
-	Focus                   string // the way in which it was just moved
+	Title, Says Line
+	Name, Href  string
+	Up, Down    bool   // it can be moved so
+	Focus       string // the way in which it was just moved
 }
 
 func (editListPage) name() string { return "editlist" }
@@ -183,7 +184,7 @@ func (p *Pages) editList(c echo.Context) error {
 	if words := strings.Fields(strings.ToLower(pg.Query)); len(words) > 0 {
 		var found []editEntry
 		for _, e := range b.entries(jobfile.Part(b.Job, kind.section, 0, pg.Of), at) {
-			if containsAll(strings.ToLower(e.Title+" "+e.Name+" "+e.Says), words) {
+			if containsAll(strings.ToLower(e.Title.Text()+" "+e.Name+" "+e.Says.Text()), words) {
 				found = append(found, e)
 			}
 		}
@@ -219,26 +220,26 @@ func within(from, many int) int {
 	return from
 }
 
-// called says what a word under a key of a thing is called by people: days as the reader
-// writes them, things by their titles.
-func (b *board) called(key, word string) string {
+// called is a word under a key of a thing as people say it: days as the reader writes
+// them, things by their titles.
+func (b *board) called(key, word string) Part {
 	if d, err := worktime.ParseDate(word); err == nil {
-		return b.date(d)
+		return b.onDate(d).is(statedDay)
 	}
 	id := scheduler.ID(word)
 	switch trial.NamedUnder(key) {
 	case scheduler.TradeName:
-		return b.who(id)
+		word = b.who(id)
 	case scheduler.PlaceName:
-		return b.place(id)
+		word = b.place(id)
 	case scheduler.GearName:
 		if g := b.gear[id]; g != nil {
-			return g.Title
+			word = g.Title
 		}
 	case scheduler.TaskName:
-		return b.stepTitle(id)
+		word = b.stepTitle(id)
 	}
-	return word
+	return Part{Text: word}
 }
 
 func containsAll(text string, words []string) bool {
@@ -255,9 +256,9 @@ func containsAll(text string, words []string) bool {
 func (b *board) entries(section jobfile.Value, at string) []editEntry {
 	var all []editEntry
 	add := func(name, last string, v jobfile.Value) {
-		e := editEntry{Title: v.Title(), Name: name, Says: b.summary(v)}
-		if e.Title == "" {
-			e.Title, e.Says = e.Says, ""
+		e := editEntry{Title: say(v.Title()), Name: name, Says: b.summary(v)}
+		if len(e.Title) == 0 {
+			e.Title, e.Says = e.Says, nil
 		}
 		if at != "" {
 			e.Href = b.link(at + url.PathEscape(last))
@@ -274,18 +275,30 @@ func (b *board) entries(section jobfile.Value, at string) []editEntry {
 }
 
 // summary is what a thing says besides its title, on a line.
-func (b *board) summary(v jobfile.Value) string {
+func (b *board) summary(v jobfile.Value) Line {
 	const most = 160
-	var parts []string
+	var says Line
+	left := most
 	for _, e := range v.Keys {
 		if jobfile.IsTitle(e.Key) {
 			continue
 		}
-		parts = append(parts, strings.ReplaceAll(e.Key, "-", " ")+" "+e.Value.InWords(e.Key, b.called))
+		key := strings.ReplaceAll(e.Key, "-", " ") + " "
+		if len(says) > 0 {
+			key = ", " + key
+		}
+		says = append(says, Part{Text: key})
+		left -= len(key)
+		for _, r := range e.Value.Runs(e.Key) {
+			p := Part{Text: r.Word}
+			if r.Key != "" {
+				p = b.called(r.Key, r.Word)
+			}
+			if left -= len(p.Text); left < 0 {
+				return append(says, Part{Text: "…"})
+			}
+			says = append(says, p)
+		}
 	}
-	s := strings.Join(parts, ", ")
-	if r := []rune(s); len(r) > most {
-		s = string(r[:most]) + "…"
-	}
-	return s
+	return says
 }

@@ -105,30 +105,65 @@ func (v *Value) Title() string {
 	return ""
 }
 
+// Run is a stretch of running text: a word that stands under a key, or words between,
+// without a key.
+type Run struct{ Key, Word string }
+
+// Runs is the value of a key in running text: "from 2026-07-20 to 2026-07-24 (holiday)".
+func (v *Value) Runs(key string) []Run {
+	var runs []Run
+	switch {
+	case v.Is == List:
+		for k := range v.List {
+			if k > 0 {
+				runs = append(runs, Run{Word: " and "})
+			}
+			runs = append(runs, v.List[k].Runs(key)...)
+		}
+	case v.Is == Keys:
+		for k := range v.Keys {
+			runs = append(runs, v.Keys[k].runs(k == 0)...)
+		}
+	case v.Word == "true":
+		runs = append(runs, Run{Word: "yes"})
+	default:
+		runs = append(runs, Run{key, v.Word})
+	}
+	return runs
+}
+
+// runs is a key with its value among others in running text.
+func (e *Entry) runs(first bool) []Run {
+	between := ", "
+	switch {
+	case first:
+		between = ""
+	case e.Key == "to" || IsTitle(e.Key):
+		between = " "
+	}
+	switch {
+	case e.Value.Is != Word:
+		return []Run{{Word: between + e.Key}}
+	case IsTitle(e.Key):
+		return []Run{{Word: between + "("}, {e.Key, e.Value.Word}, {Word: ")"}}
+	case e.Key == "from" || e.Key == "to":
+		return append([]Run{{Word: between + e.Key + " "}}, e.Value.Runs(e.Key)...)
+	}
+	return append([]Run{{Word: between + e.Key + " of "}}, e.Value.Runs(e.Key)...)
+}
+
 // InWords is the value of a key in running text. Called says what a word under a key is
 // called by people: names of things have titles.
 func (v *Value) InWords(key string, called func(key, word string) string) string {
-	switch v.Is {
-	case List:
-		words := make([]string, len(v.List))
-		for k := range v.List {
-			words[k] = v.List[k].InWords(key, called)
+	var s strings.Builder
+	for _, r := range v.Runs(key) {
+		if r.Key == "" {
+			s.WriteString(r.Word)
+		} else {
+			s.WriteString(called(r.Key, r.Word))
 		}
-		return strings.Join(words, " and ")
-	case Keys:
-		words := make([]string, len(v.Keys))
-		for k, e := range v.Keys {
-			words[k] = e.Key
-			if e.Value.Is == Word {
-				words[k] += " of " + e.Value.InWords(e.Key, called)
-			}
-		}
-		return strings.Join(words, ", ")
 	}
-	if v.Word == "true" {
-		return "yes"
-	}
-	return called(key, v.Word)
+	return s.String()
 }
 
 // loose is what is written without quotation marks although it is no text.
