@@ -85,6 +85,7 @@ func (b *browser) shot(name string) {
 		return
 	}
 	measure[bool](b, `document.querySelectorAll(".strip").forEach(s => s.style.contentVisibility = "visible") || true`)
+	b.settled()
 	measure[bool](b, `document.querySelectorAll(".field:not(.through)").forEach(f => f.style.maxHeight = "none") || true`)
 	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
 	if err != nil {
@@ -93,6 +94,22 @@ func (b *browser) shot(name string) {
 	if err := os.WriteFile(filepath.Join(shotsDir, name+".png"), png, 0o644); err != nil {
 		b.t.Fatal(err)
 	}
+}
+
+// settled waits until all that is in view of the pictures that are scrolled through is there.
+func (b *browser) settled() {
+	b.t.Helper()
+	still := 0
+	for range 100 {
+		time.Sleep(50 * time.Millisecond)
+		if still++; measure[bool](b, `document.querySelector(".field[aria-busy=true]") !== null`) {
+			still = 0
+		}
+		if still == 6 { // nothing was asked for in between
+			return
+		}
+	}
+	b.t.Error("the picture never came to rest")
 }
 
 // measure evaluates an expression in the page.

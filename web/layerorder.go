@@ -177,8 +177,8 @@ func (pg *layerOrderPage) compared(now, then *board, m *trial.Layer, tried *offi
 	pg.Says, pg.Calls, pg.Moves = then.compareSays(c), then.callsOf(c), then.moves(c)
 	pg.New, pg.Gone = then.foldedAlerts(tried.Fresh), now.foldedAlerts(tried.Gone)
 	if more := len(then.Plan.Contradictions) - len(now.Plan.Contradictions); more > 0 {
-		pg.Against = say(heavy("This order contradicts what is written elsewhere"), ", "+number(more, "time")+
-			" more than now: a wait of a step, most likely, that was written with the old order in mind. The plan sets one of the statements aside each time, so its days are not to be relied on until the other is changed too.")
+		pg.Against = say(heavy("This order contradicts what is written elsewhere"), ", in "+number(more, "more place")+
+			" than now: a wait of a step, most likely, that was written with the old order in mind. The plan sets one of the statements aside each time, so its days are not to be relied on until the other is changed too.")
 	}
 }
 

@@ -164,7 +164,7 @@ func (b *board) drawChain(o *scheduler.Order, p *scheduler.PlannedOrder) templat
 		orderBy = time.Time{}
 	}
 	ch := draw.Chain{
-		Scale: b.scale(b.civil(first)-3, b.civil(last)+5, 700), Deliver: p.Delivery, NeedBy: p.NeedBy, OrderBy: orderBy,
+		Scale: b.scale(b.civil(first)-3, b.civil(last)+5, 700, 700), Deliver: p.Delivery, NeedBy: p.NeedBy, OrderBy: orderBy,
 		AsOf: b.begins, Gate: b.gate(o.DeliveryStep()), Starts: starts,
 		Tip: "Needed by " + b.onEnd(p.NeedBy).Text,
 	}
@@ -184,8 +184,9 @@ func (b *board) drawChain(o *scheduler.Order, p *scheduler.PlannedOrder) templat
 func earliest(ts ...time.Time) time.Time { return slices.MinFunc(ts, time.Time.Compare) }
 func latest(ts ...time.Time) time.Time   { return slices.MaxFunc(ts, time.Time.Compare) }
 
-// scale lays out the days from one to another over about a width in pixels.
-func (b *board) scale(from, to worktime.Date, width float64) *draw.Scale {
+// scale lays out the days from one to another over about a width, a working day no wider
+// than a measure, both in pixels.
+func (b *board) scale(from, to worktime.Date, width, widest float64) *draw.Scale {
 	days := max(7, int(to-from)+1)
 	works := 0.0
 	for d := range days {
@@ -195,7 +196,7 @@ func (b *board) scale(from, to worktime.Date, width float64) *draw.Scale {
 			works += 0.28
 		}
 	}
-	return draw.NewScale(from, days, max(2, width/works), b.hours)
+	return draw.NewScale(from, days, min(max(2, width/works), widest), b.hours)
 }
 
 // hours is when the site works on a day.

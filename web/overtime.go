@@ -32,6 +32,9 @@ type pictured struct {
 // and, with script, on scrolling.
 const mostDrawn = 62_000
 
+// wholeWidth is how wide the whole job is drawn, in pixels: what a desk has room for.
+const wholeWidth = 1180
+
 // overTime is the sheet and the time that a request for a picture over time is about.
 func (p *Pages) overTime(c echo.Context, path, usual string) (*board, turning, error) {
 	b, err := p.board(c)
@@ -51,6 +54,9 @@ func (b *board) scaleOf(t turning) *draw.Scale {
 	days := t.reach
 	if t.only {
 		days = t.window
+	}
+	if t.zoom.days == 0 {
+		return b.scale(days.From, days.Until-1, wholeWidth, t.zoom.wide)
 	}
 	return draw.NewScale(days.From, int(days.Until-days.From), t.zoom.wide, b.hours)
 }

@@ -215,7 +215,7 @@ func (b *board) drawWindow(v scheduler.Window) template.HTML {
 	first := latest(earliest(v.Earliest, v.From).AddDate(0, 0, -9), v.From.AddDate(0, 0, -70))
 	last := earliest(latest(v.OutForDue, v.OutForOthers, v.Until), v.Until.AddDate(0, 0, 120))
 	w := draw.Window{
-		Scale: b.scale(b.civil(first)-2, b.civil(last)+3, 520), Earliest: v.Earliest, From: v.From, Until: v.Until,
+		Scale: b.scale(b.civil(first)-2, b.civil(last)+3, 520, 520), Earliest: v.Earliest, From: v.From, Until: v.Until,
 		OutForOthers: v.OutForOthers, OutDue: latest(v.OutForDue, v.OutForOthers), Hatch: b.hatch(v.Trade), Short: b.short(v.Trade), AsOf: b.begins,
 	}
 	return w.Draw("The window of access over time")

@@ -22,7 +22,8 @@ type zoomed struct {
 	title string
 }
 
-// zooms are all of them. A working day is as wide as the figure says, in pixels.
+// zooms are all of them. A working day is as wide as the figure says, in pixels, in the
+// whole job at most.
 var zooms = []zoomed{
 	{"days=1", 1, 720, "a day"},
 	{"weeks=1", 7, 150, "a week"},

@@ -18,18 +18,29 @@ func dayOf(k int) worktime.Date { return worktime.Date(k) }
 
 // staff draws the weeks of a column as the marks of a gauge rod: every second week dark, a
 // notch for each day of work, the Monday written over it; where there is room every day is
-// written, with a notch for each hour.
+// written, with a notch for each hour. Which Mondays have room for their words is the same
+// whichever column is drawn: words go on from one column in the next.
 func (p *Picture) staff(from, to float64, today *time.Time) template.HTML {
 	s := p.scale
 	c := openPiece("staff", from, 0, to-from, staffHeight, "Days, each week marked with its Monday")
-	free := from
+	free := 0.0
 	notches, dark := &canvas{}, &canvas{}
 	for k, d := range s.days {
+		if d.left >= to {
+			break
+		}
 		date := s.From + dayOf(k)
-		if d.left+d.width <= from || d.left >= to {
+		monday := date.Weekday() == time.Monday
+		if monday && d.left >= free && !s.hourly() {
+			words := date.Format("2 Jan")
+			free = d.left + textWidth(words) + 10
+			if free > from {
+				c.text("", d.left+4, staffTop-5, words)
+			}
+		}
+		if d.left+d.width <= from {
 			continue
 		}
-		monday := date.Weekday() == time.Monday
 		if (monday || d.left <= from) && (int(date)+3)/7%2 == 0 {
 			dark.put(`M`, d.left, ` `, staffTop, `H`, s.weekEnd(k), `V`, staffFoot, `H`, d.left, `z`)
 		}
@@ -38,10 +49,6 @@ func (p *Picture) staff(from, to float64, today *time.Time) template.HTML {
 			s.hours(c, notches, k)
 		case monday:
 			notches.put(`M`, d.left, ` `, staffFoot, `V`, staffTop-6)
-			if words := date.Format("2 Jan"); d.left >= free {
-				c.text("", d.left+4, staffTop-5, words)
-				free = d.left + textWidth(words) + 10
-			}
 		case d.Works:
 			notches.put(`M`, d.left, ` `, staffFoot, `v-5`)
 		}
