@@ -38,6 +38,7 @@ type alertEntry struct {
 	Kind      scheduler.AlertKind
 	Severity  scheduler.Severity
 	Sentence  Line
+	Besides   []Line // statements that the sentence leaves out
 	Remedy    Line
 	Steps     []Part
 	Ring      string // people and trades it concerns
@@ -158,6 +159,9 @@ func (b *board) alert(a *scheduler.Alert) alertEntry {
 		about = a.Steps[0]
 	}
 	e := alertEntry{Key: a.Key, Kind: a.Kind, Severity: a.Severity, Sentence: b.told(a.Sentence, about), Remedy: b.told(a.Remedy, about), Aside: a.Aside}
+	if a.Kind == scheduler.Loop {
+		e.Sentence, e.Besides = foldStatements(e.Sentence)
+	}
 	for k, id := range a.Steps {
 		if k == 6 {
 			e.Steps = append(e.Steps, Part{Text: number(len(a.Steps)-k, "more step")})

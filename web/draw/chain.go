@@ -32,12 +32,16 @@ type Chain struct {
 	Tip     string
 }
 
-// chainHeight holds the weeks, the legs and the words under them.
-const chainHeight = 74.0
+// chainHeight holds the weeks, the legs and the words under them, and lead a gate before
+// the first day.
+const (
+	chainHeight = 74.0
+	lead        = gateWidth + 4.0
+)
 
 // Draw hangs the legs end to end on a line that ends in the need-by staff.
 func (o Chain) Draw(label string) template.HTML {
-	c := open("hung", o.Scale.Width+tail, chainHeight, label)
+	c := openPiece("hung", -lead, 0, lead+o.Scale.Width+tail, chainHeight, label)
 	x := o.Scale.X
 	free := 0.0
 	for k, d := range o.Scale.days {
@@ -62,7 +66,7 @@ func (o Chain) Draw(label string) template.HTML {
 	for _, m := range o.Starts {
 		if o.Scale.Shows(m.At, m.At) {
 			c.link(m.Href, m.Tip)
-			m.Gate.put(c, max(gateWidth/2, x(m.At)-gateWidth/2), 46)
+			m.Gate.put(c, x(m.At)-gateWidth/2-2, 46) // at its end, before the first leg
 			c.put(`</a>`)
 		}
 	}

@@ -83,6 +83,7 @@ type Slice struct {
 	Title    string
 	Depth    int
 	Captions bool
+	GoesOn   bool            // in the next slice
 	Pieces   []template.HTML // by column
 }
 
@@ -194,7 +195,7 @@ func (p *Picture) Strip(k int, columns []Column, look Look) Strip {
 	}
 	d := Strip{Slices: make([]Slice, len(s.slices))}
 	for n, at := range s.slices {
-		d.Slices[n] = Slice{Title: at.row.title, Depth: at.row.depth, Captions: at.first}
+		d.Slices[n] = Slice{Title: at.row.title, Depth: at.row.depth, Captions: at.first, GoesOn: at.to < at.row.body.height()}
 	}
 	for _, col := range columns {
 		from, to := p.Left(col.From), p.Left(col.Until)
