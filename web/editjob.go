@@ -279,26 +279,15 @@ func (b *board) summary(v jobfile.Value) Line {
 	const most = 160
 	var says Line
 	left := most
-	for _, e := range v.Keys {
-		if jobfile.IsTitle(e.Key) {
-			continue
+	for _, r := range v.Says() {
+		p := Part{Text: r.Word}
+		if r.Key != "" {
+			p = b.called(r.Key, r.Word)
 		}
-		key := strings.ReplaceAll(e.Key, "-", " ") + " "
-		if len(says) > 0 {
-			key = ", " + key
+		if left -= len(p.Text); left < 0 {
+			return append(says, Part{Text: "…"})
 		}
-		says = append(says, Part{Text: key})
-		left -= len(key)
-		for _, r := range e.Value.Runs(e.Key) {
-			p := Part{Text: r.Word}
-			if r.Key != "" {
-				p = b.called(r.Key, r.Word)
-			}
-			if left -= len(p.Text); left < 0 {
-				return append(says, Part{Text: "…"})
-			}
-			says = append(says, p)
-		}
+		says = append(says, p)
 	}
 	return says
 }

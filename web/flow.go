@@ -58,10 +58,29 @@ func newFlowPage(b *board, t turning) flowPage {
 		}
 		e.Table = b.flowTable(f)
 		pieces := "flow." + string(f.typical.ID)
-		e.Picture = b.pictured(t, f.typical.Title, b.drawnFlow(t, f).Picture, b.sayStep(false), pieces)
+		drawn := b.drawnFlow(t, f).Picture
+		e.Picture = b.pictured(t, f.typical.Title, drawn, b.sayStep(false), pieces)
+		e.Picture.First = b.firstIn(t, f, drawn)
 		pg.Flows = append(pg.Flows, e)
 	}
 	return pg
+}
+
+// firstIn is how far to the right the first work in the window is, in pixels, empty where
+// there is none: a narrow screen begins there.
+func (b *board) firstIn(t turning, f repeated, drawn *draw.Picture) string {
+	first := t.window.Until
+	for _, line := range f.lines {
+		for _, s := range line.at {
+			if s != nil && b.civil(s.Start) >= t.window.From {
+				first = min(first, b.civil(s.Start))
+			}
+		}
+	}
+	if first == t.window.Until {
+		return ""
+	}
+	return number0(int(drawn.Left(first)))
 }
 
 // drawnFlow is one typical over its places, laid out.

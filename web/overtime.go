@@ -26,6 +26,7 @@ type pictured struct {
 	Pieces        string
 	Columns, Tops string
 	Column, Strip int
+	First         string // how far to the right a screen begins that shows no more than what is left of it
 }
 
 // mostDrawn is how much of a picture goes with a page, in bytes. The rest is shown by links

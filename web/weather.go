@@ -3,6 +3,7 @@ package web
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"gaugerod/scheduler"
 )
@@ -50,6 +51,9 @@ func (b *board) weatherOf(id scheduler.ID) *scheduler.Weather {
 	return nil
 }
 
+// signed is a number with a minus where it has one, not a hyphen.
+func signed(n int) string { return strings.Replace(strconv.Itoa(n), "-", "−", 1) }
+
 // weatherWords says it: "dry, wind under 8 m/s as the mean of the day, 4 °C or more".
 func weatherWords(w *scheduler.Weather) string {
 	var words []string
@@ -60,7 +64,7 @@ func weatherWords(w *scheduler.Weather) string {
 		words = append(words, "wind under "+strconv.Itoa(*w.WindBelow)+" m/s")
 	}
 	if w.MinTemperature != nil {
-		words = append(words, strconv.Itoa(*w.MinTemperature)+" °C or more")
+		words = append(words, signed(*w.MinTemperature)+" °C or more")
 	}
 	return "needs it " + listed(words)
 }

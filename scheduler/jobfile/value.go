@@ -92,8 +92,8 @@ func (v *Value) String() string {
 // titleKeys are the keys by which people know a thing.
 var titleKeys = []string{"title", "name", "why"}
 
-// IsTitle says whether people know a thing by what stands under a key.
-func IsTitle(key string) bool { return slices.Contains(titleKeys, key) }
+// isTitle says whether people know a thing by what stands under a key.
+func isTitle(key string) bool { return slices.Contains(titleKeys, key) }
 
 // Title is what people call a thing, empty where it says nothing of that.
 func (v *Value) Title() string {
@@ -109,9 +109,12 @@ func (v *Value) Title() string {
 // without a key.
 type Run struct{ Key, Word string }
 
+// Runs is running text.
+type Runs []Run
+
 // Runs is the value of a key in running text: "from 2026-07-20 to 2026-07-24 (holiday)".
-func (v *Value) Runs(key string) []Run {
-	var runs []Run
+func (v *Value) Runs(key string) Runs {
+	var runs Runs
 	switch {
 	case v.Is == List:
 		for k := range v.List {
@@ -121,9 +124,7 @@ func (v *Value) Runs(key string) []Run {
 			runs = append(runs, v.List[k].Runs(key)...)
 		}
 	case v.Is == Keys:
-		for k := range v.Keys {
-			runs = append(runs, v.Keys[k].runs(k == 0)...)
-		}
+		return v.tell(" of ", true)
 	case v.Word == "true":
 		runs = append(runs, Run{Word: "yes"})
 	default:
@@ -132,38 +133,63 @@ func (v *Value) Runs(key string) []Run {
 	return runs
 }
 
-// runs is a key with its value among others in running text.
-func (e *Entry) runs(first bool) []Run {
-	between := ", "
-	switch {
-	case first:
-		between = ""
-	case e.Key == "to" || IsTitle(e.Key):
-		between = " "
+// Says is what a thing says besides its title, key by key.
+func (v *Value) Says() Runs { return v.tell(" ", false) }
+
+// tell puts keys with their values into running text: of stands between the two, and what
+// people know a thing by follows in brackets, or is left out.
+func (v *Value) tell(of string, titled bool) (runs Runs) {
+	between := func(s string) {
+		if len(runs) > 0 {
+			runs = append(runs, Run{Word: s})
+		}
 	}
-	switch {
-	case e.Value.Is != Word:
-		return []Run{{Word: between + e.Key}}
-	case IsTitle(e.Key):
-		return []Run{{Word: between + "("}, {e.Key, e.Value.Word}, {Word: ")"}}
-	case e.Key == "from" || e.Key == "to":
-		return append([]Run{{Word: between + e.Key + " "}}, e.Value.Runs(e.Key)...)
+	from, _ := v.Find("from")
+	to, _ := v.Find("to")
+	oneDay := from.Word != "" && from.Word == to.Word
+	for _, e := range v.Keys {
+		key := strings.ReplaceAll(e.Key, "-", " ")
+		switch {
+		case isTitle(e.Key):
+			if titled {
+				between(" ")
+				runs = append(runs, Run{Word: "("}, Run{e.Key, e.Value.Word}, Run{Word: ")"})
+			}
+		case oneDay && e.Key == "from":
+			between(", ")
+			runs = append(runs, Run{e.Key, e.Value.Word})
+		case oneDay && e.Key == "to":
+		case e.Key == "from" || e.Key == "to":
+			between(map[string]string{"from": ", ", "to": " "}[e.Key])
+			runs = append(append(runs, Run{Word: key + " "}), e.Value.Runs(e.Key)...)
+		case titled && e.Value.Is != Word:
+			between(", ")
+			runs = append(runs, Run{Word: key})
+		default:
+			between(", ")
+			runs = append(append(runs, Run{Word: key + of}), e.Value.Runs(e.Key)...)
+		}
 	}
-	return append([]Run{{Word: between + e.Key + " of "}}, e.Value.Runs(e.Key)...)
+	return runs
 }
 
-// InWords is the value of a key in running text. Called says what a word under a key is
-// called by people: names of things have titles.
-func (v *Value) InWords(key string, called func(key, word string) string) string {
+// InWords is running text. Called says what a word under a key is called by people: names
+// of things have titles.
+func (r Runs) InWords(called func(key, word string) string) string {
 	var s strings.Builder
-	for _, r := range v.Runs(key) {
-		if r.Key == "" {
-			s.WriteString(r.Word)
+	for _, run := range r {
+		if run.Key == "" {
+			s.WriteString(run.Word)
 		} else {
-			s.WriteString(called(r.Key, r.Word))
+			s.WriteString(called(run.Key, run.Word))
 		}
 	}
 	return s.String()
+}
+
+// InWords is the value of a key in running text.
+func (v *Value) InWords(key string, called func(key, word string) string) string {
+	return v.Runs(key).InWords(called)
 }
 
 // loose is what is written without quotation marks although it is no text.

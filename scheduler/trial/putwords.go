@@ -60,10 +60,8 @@ func (p *Put) say(j *scheduler.Job) string {
 		return "the job: " + differs(p.Path[0], was, is, there, called)
 	case !there:
 		titled = strings.Replace(titled, "the ", "a new ", 1)
-		for _, e := range is.Keys {
-			if !jobfile.IsTitle(e.Key) {
-				said = append(said, worded(e.Key)+" "+e.Value.InWords(e.Key, called))
-			}
+		if says := is.Says(); len(says) > 0 {
+			said = []string{says.InWords(called)}
 		}
 	default:
 		said = changes(was, is, called)

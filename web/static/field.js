@@ -40,6 +40,8 @@
       this.head.style.height = px(this.head.firstElementChild.height.baseVal.value);
       this.adopt(Number(box.dataset.column), Number(box.dataset.strip));
       box.scrollLeft = this.lefts[Number(box.dataset.column)];
+      const first = Number(box.dataset.first ?? 0);
+      if (first > box.scrollLeft + 0.8 * box.clientWidth) box.scrollLeft = first - 0.2 * box.clientWidth;
       box.scrollTop = this.tops[Number(box.dataset.strip)];
       box.addEventListener("scroll", () => this.look(), { passive: true });
       new ResizeObserver(() => this.look()).observe(box);
