@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"net/http"
+	"strings"
 	"time"
 
 	"gaugerod/api/office"
@@ -70,7 +71,9 @@ func (b *board) stepTitle(id scheduler.ID) string {
 func (b *board) stepAt(id scheduler.ID) Line {
 	l := say(b.step(id))
 	if s := b.steps[id]; s != nil && len(s.Places) > 0 {
-		l = append(l, Part{Text: ", " + b.placeNames(s.Places)})
+		if where := b.placeNames(s.Places); !strings.HasSuffix(s.Title, " at "+where) {
+			l = append(l, Part{Text: ", " + where})
+		}
 	}
 	return l
 }

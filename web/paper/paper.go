@@ -6,6 +6,7 @@ package paper
 import (
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"github.com/go-pdf/fpdf"
@@ -56,14 +57,7 @@ func Write(w io.Writer, size Size, made time.Time, head Head, blocks []Block) er
 		}
 		units := b.layOut(p, p.width)
 		for n, u := range units {
-			need := u.height
-			if _, heading := b.(Heading); heading && k+1 < len(blocks) {
-				// A heading never stands alone at the foot of a sheet.
-				if next := blocks[k+1].layOut(p, p.width); len(next) > 0 {
-					need += between + next[0].height
-				}
-			}
-			p.room(need)
+			p.room(u.height + p.led(blocks[k:]))
 			u.draw(p.left(), p.y)
 			p.y += u.height
 			if n == len(units)-1 {
@@ -75,6 +69,30 @@ func Write(w io.Writer, size Size, made time.Time, head Head, blocks []Block) er
 		return fmt.Errorf("make the PDF: %w", err)
 	}
 	return nil
+}
+
+// led is the room for what the first of some blocks leads to: neither a heading nor a label
+// stands alone at the foot of a sheet.
+func (p *press) led(blocks []Block) float64 {
+	if len(blocks) < 2 || !leads(blocks[0]) {
+		return 0
+	}
+	next := blocks[1].layOut(p, p.width)
+	if len(next) == 0 {
+		return 0
+	}
+	return between + next[0].height + p.led(blocks[1:])
+}
+
+// leads says whether a block only says what comes after it.
+func leads(b Block) bool {
+	switch b := b.(type) {
+	case Heading:
+		return true
+	case Text:
+		return b.Mark == None && !slices.ContainsFunc(b.Runs, func(r Run) bool { return !r.Heavy })
+	}
+	return false
 }
 
 // press is the sheet that is being filled: columns from the left, then the next sheet.

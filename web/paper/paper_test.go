@@ -93,3 +93,18 @@ func TestWhatCannotBeWrittenIsSaid(t *testing.T) {
 		t.Errorf("said: %v", err)
 	}
 }
+
+// TestNoLabelStandsAlone asks for room for all that a heading and a label lead to.
+func TestNoLabelStandsAlone(t *testing.T) {
+	p := newPress(A4, made, Head{})
+	heading, label, text := Heading{"Front door"}, Text{None, []Run{{"The work", true}}}, Text{Box, []Run{{"Set the door", false}}}
+	height := func(b Block) float64 { return b.layOut(p, p.width)[0].height }
+	if got, want := p.led([]Block{heading, label, text}), 2*between+height(label)+height(text); got != want {
+		t.Errorf("a heading leads to %.1f mm, want %.1f", got, want)
+	}
+	for name, blocks := range map[string][]Block{"a text": {text, text}, "the end": {heading}, "a turn": {heading, Turn{}}} {
+		if got := p.led(blocks); got != 0 {
+			t.Errorf("%s leads to %.1f mm", name, got)
+		}
+	}
+}
