@@ -10,10 +10,10 @@ func (l *layout) height() float64 {
 	return float64(l.lanes)*laneHeight + courseFoot
 }
 
-// draw draws what of the course lies between two places on the line of time: bands first,
-// then blocks and gates. What reaches over the edge is drawn whole, and the edge cuts it.
-func (l *layout) draw(c *canvas, from, to float64, say Say) {
-	p := part{c, from, to, say}
+// draw draws what of the course lies in a part of it: bands first, then blocks and gates.
+// What reaches over the edge is drawn whole, and the edge cuts it.
+func (l *layout) draw(c *canvas, in box, say Say) {
+	p := part{c, in, say}
 	p.bands(l.bands)
 	for k := range l.blocks {
 		p.block(&l.blocks[k])
@@ -21,7 +21,7 @@ func (l *layout) draw(c *canvas, from, to float64, say Say) {
 	p.agreed(l.agreed)
 	p.was(l)
 	for _, s := range l.spans {
-		if p.has(s.from, s.reach) {
+		if p.has(s.lane, 1, s.from, s.reach) {
 			s.draw(c)
 		}
 	}
@@ -33,13 +33,19 @@ func (l *layout) draw(c *canvas, from, to float64, say Say) {
 // part is a part of a course while it is drawn.
 type part struct {
 	*canvas
-	from, to float64
-	say      Say
+	box
+	say Say
 }
 
-// has says whether any of what lies between two places is to be drawn. What is no wider
-// than a line lies on either side of an edge.
-func (p part) has(from, to float64) bool { return from < p.to+1 && to > p.from-1 }
+// has says whether any of what lies in some lanes between two places on the line of time is
+// to be drawn.
+func (p part) has(lane, lanes int, from, to float64) bool {
+	return p.when(from, to) && laneTop(lane) < p.bottom && laneTop(lane+lanes) > p.top
+}
+
+// when says it of what is as high as the row. What is no wider than a line lies on either
+// side of an edge.
+func (p part) when(from, to float64) bool { return from < p.right+1 && to > p.left-1 }
 
 // link opens the link of a block or mark. What began before this part is left out of the
 // order in which the keyboard goes through them: it is there already.
@@ -48,7 +54,7 @@ func (p part) link(key, href, tip string, from float64) {
 		href, tip = p.say(key)
 	}
 	more := ""
-	if from < p.from-1 {
+	if from < p.left-1 {
 		more = ` tabindex="-1"`
 	}
 	p.linked(href, tip, more)
@@ -58,7 +64,7 @@ func (p part) link(key, href, tip string, from float64) {
 func (p part) bands(all []laidBand) {
 	bands, stops := &canvas{}, &canvas{}
 	for _, b := range all {
-		if !p.has(b.from, b.to) {
+		if !p.has(b.lane, b.lanes, b.from, b.to) {
 			continue
 		}
 		y := laneTop(b.lane) + 1
@@ -77,7 +83,7 @@ func (p part) bands(all []laidBand) {
 func (p part) agreed(all []laidAgreed) {
 	brackets := &canvas{}
 	for _, a := range all {
-		if !p.has(a.from, max(a.to, a.from+textWidth(a.words))) {
+		if !p.has(a.lane, 1, a.from, max(a.to, a.from+textWidth(a.words))) {
 			continue
 		}
 		y := laneTop(a.lane) + agreedLine
@@ -94,7 +100,7 @@ func (p part) agreed(all []laidAgreed) {
 func (p part) was(l *layout) {
 	brackets, ties := &canvas{}, &canvas{}
 	draw := func(w *extent, lane int, from, to float64) {
-		if w == nil || !p.has(min(w.from, from), max(w.to, to)) {
+		if w == nil || !p.has(lane, 1, min(w.from, from), max(w.to, to)) {
 			return
 		}
 		y := laneTop(lane) + wasLine
@@ -117,7 +123,7 @@ func (p part) was(l *layout) {
 }
 
 func (p part) mark(m *laidMark) {
-	if !p.has(m.x-gateWidth/2, m.x+gateWidth/2+2+textWidth(m.label)) {
+	if !p.has(m.lane, 1, m.x-gateWidth/2, m.x+gateWidth/2+2+textWidth(m.label)) {
 		return
 	}
 	p.link(m.Key, m.Href, m.Tip, m.x)
@@ -130,7 +136,7 @@ func (p part) mark(m *laidMark) {
 }
 
 func (p part) block(b *laidBlock) {
-	if !p.has(b.from, b.reach()) {
+	if !p.has(b.lane, 1, b.from, b.reach()) {
 		return
 	}
 	y := laneTop(b.lane) + blockTop

@@ -74,13 +74,13 @@ type stroke struct {
 
 func (r flowRow) height() float64 { return rowHeight }
 
-func (r flowRow) draw(c *canvas, from, to float64, say Say) {
-	p := part{c, from, to, say}
+func (r flowRow) draw(c *canvas, in box, say Say) {
+	p := part{c, in, say}
 	for _, s := range r {
-		if s.was != nil && p.has(s.was.from, s.was.to) {
+		if s.was != nil && p.when(s.was.from, s.was.to) {
 			p.put(`<path class="fw" d="M`, s.was.from, ` 4L`, max(s.was.to, s.was.from+2), ` `, rowHeight-4, `"/>`)
 		}
-		if s.shown && p.has(s.from-9, s.to) {
+		if s.shown && p.when(s.from-9, s.to) {
 			p.stroke(s)
 		}
 	}

@@ -33,8 +33,8 @@ type row struct {
 // body is the picture of one row, from 0 to its height.
 type body interface {
 	height() float64
-	// draw draws what lies between from and to.
-	draw(c *canvas, from, to float64, say Say)
+	// draw draws what lies in a part of it.
+	draw(c *canvas, in box, say Say)
 }
 
 // strip is a run of slices, one under the other.
@@ -215,7 +215,7 @@ func (p *Picture) Strip(k int, columns []Column, look Look) Strip {
 // draw draws the slice in a column.
 func (s slice) draw(from, to float64, say Say) template.HTML {
 	inner, label := &canvas{}, ""
-	s.row.body.draw(inner, from, to, say)
+	s.row.body.draw(inner, box{from, s.from, to, s.to}, say)
 	if len(inner.b) > 0 {
 		label = s.row.title
 	}
