@@ -84,7 +84,6 @@ func (b *browser) shot(name string) {
 	if shotsDir == "" {
 		return
 	}
-	measure[bool](b, `document.querySelectorAll(".strip").forEach(s => s.style.contentVisibility = "visible") || true`)
 	b.settled()
 	measure[bool](b, `document.querySelectorAll(".field:not(.through)").forEach(f => f.style.maxHeight = "none") || true`)
 	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
