@@ -317,13 +317,14 @@ func TestReadmePictures(t *testing.T) {
 		name, path    string
 		width, height int64
 	}{
-		{"readme", s.job + "/places?weeks=8&from=2026-06-15", 1280, 1040},
+		{"readme", s.job + "/places?weeks=8&from=2026-06-15&only=1", 1280, 1040},
 		{"readme-week", s.job, 1000, 820},
 		{"readme-layers", s.job + "/layers", 1000, 820},
 		{"readme-mine", "/mine", 420, 820},
 	} {
 		b.screen(picture.width, picture.height, false)
 		b.open(picture.path)
+		b.settled()
 		png, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
 		if err != nil {
 			t.Fatal(err)

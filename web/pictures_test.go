@@ -28,6 +28,7 @@ func TestPictures(t *testing.T) {
 		b.shot("dark-" + name)
 		b.dark(false)
 		b.screen(390, 844, true)
+		b.open(path) // where a picture begins goes by the screen
 		b.shot("phone-" + name)
 	}
 	onPaper := func(b *browser, name string) {
