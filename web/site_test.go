@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -239,9 +240,27 @@ func reader(t testing.TB, file string) (func() *scheduler.Job, *scheduler.Job) {
 
 func siteOver(t testing.TB, store office.Store, job scheduler.ID) *site {
 	t.Helper()
-	return siteWith(t, store, job, func(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
-		return planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
-	})
+	return siteWith(t, store, job, planOnce)
+}
+
+// planned are the plans that tests have asked for, by job and day: most begin with the
+// same ones, and a plan of the same job is the same plan.
+var planned sync.Map
+
+func planOnce(ctx context.Context, job *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
+	text, err := json.Marshal(job)
+	if err != nil {
+		return nil, err
+	}
+	key := sha256.Sum256(append(text, asOf.String()...))
+	if plan, ok := planned.Load(key); ok {
+		return plan.(*scheduler.Plan), nil //nolint:forcetypeassert // nothing else is put there
+	}
+	plan, err := planner.Plan(ctx, job, planner.Options{AsOf: &asOf})
+	if err == nil {
+		planned.Store(key, plan)
+	}
+	return plan, err
 }
 
 // siteWith is one whose plans are made by somebody else.

@@ -12,8 +12,10 @@ func TestInWords(t *testing.T) {
 		{"takes", "3 days", "3 days"},
 		{"trades", "[a, b]", "<a> and <b>"},
 		{"split", "true", "yes"},
-		{"off", "[{from: 2026-07-20, to: 2026-07-24, why: holiday}, {from: 2026-08-03, to: 2026-08-03}]",
-			"from 2026-07-20 to 2026-07-24 (holiday) and 2026-08-03"},
+		{
+			"off", "[{from: 2026-07-20, to: 2026-07-24, why: holiday}, {from: 2026-08-03, to: 2026-08-03}]",
+			"from 2026-07-20 to 2026-07-24 (holiday) and 2026-08-03",
+		},
 		{"work", "{quantity: 30 m2, rate: 10 m2/day, crews: [a]}", "quantity of 30 m2, rate of 10 m2/day, crews"},
 	} {
 		v, err := jobfile.ParseValue(c.text)
