@@ -3,7 +3,9 @@ package web
 import (
 	"net/http"
 	"strings"
+	"testing"
 
+	"gaugerod/api/rights"
 	"gaugerod/scheduler"
 )
 
@@ -85,6 +87,10 @@ var everyTask = []task{
 	{
 		name: "set an alert aside", route: "POST /jobs/:job/alerts/aside", page: at("JOB/alerts"),
 		does: []act{press(".alert a.choose"), fillIn("#chosen [name=by]", "owner"), fillIn("#chosen [name=reason]", "We know"), press("#chosen button")}, in: "main", words: "We know",
+	},
+	{
+		name: "bring an alert back", route: "POST /jobs/:job/alerts/back", page: at("JOB/alerts"),
+		does: []act{press("form[action$='/alerts/back'] button")}, in: ".said", words: "alert",
 	},
 	{
 		name: "plan from another day", route: "POST /jobs/:job/as-of", page: at("JOB"),
@@ -169,6 +175,20 @@ var everyTask = []task{
 		does: []act{fillIn("#ask-takes", "9 days"), press("form.thing .tryin button")}, in: "#changes", words: "9 days",
 	},
 
+	{
+		name: "change a task of a typical", route: "POST /jobs/:job/edit/:kind/:thing/:part/:inner", page: at("JOB/edit/typicals/facades/tasks/membrane"),
+		does: []act{fillIn("#ask-title", "Membrane on"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Membrane on",
+	},
+	{
+		name: "change anything in a trial", route: "POST /jobs/:job/trials/:trial/edit/:kind/:thing", page: func(s *site) string { return lateTrial(s) + "/edit/tasks/defects" },
+		does: []act{fillIn("#ask-takes", "9 days"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "9 days",
+	},
+	{
+		name: "change a part of a thing in a trial", route: "POST /jobs/:job/trials/:trial/edit/:kind/:thing/:part/:inner",
+		page: func(s *site) string { return lateTrial(s) + "/edit/typicals/facades/tasks/membrane" },
+		does: []act{fillIn("#ask-title", "Membrane on"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Membrane on",
+	},
+
 	// A trade, by its link.
 	{
 		name: "confirm a window", route: "POST /mine/windows/:window/confirm", page: at("/mine"),
@@ -224,4 +244,47 @@ func lateTrial(s *site) string {
 	to := after("JOB/trials", "/trials", map[string]string{"title": "Late"}, "JOB/trials/1")(s)
 	s.mustPost(to+"/add", map[string][]string{"what": {"expected"}, "step": {"windows.delivery"}, "day": {"2026-10-30"}})
 	return to
+}
+
+// doneElsewhere are the forms of pages that are not in the table of tasks, and where they are
+// tried.
+var doneElsewhere = map[string]string{
+	"POST /new-job":         "TestAFirstJobOnAPhone",
+	"POST /jobs/:job/begin": "TestAFirstJobOnAPhone",
+
+	"POST /jobs/:job/steps/:step/attach":             "a file is chosen outside the page: TestAttachingOnAStepsPage and, over the API, TestAttachments",
+	"POST /jobs/:job/attachments/:attachment/remove": "the same",
+	"POST /jobs/:job/trades/:trade/sheet.pdf":        "it answers with a file, not a page: TestASheetWithALink",
+
+	// The accounts of this package's tests are made up and do not change: api sends these forms.
+	"POST /jobs/:job/people":               "api",
+	"POST /jobs/:job/people/:account":      "api",
+	"POST /jobs/:job/people/:account/link": "api",
+	"POST /jobs/:job/links/:link/revoke":   "api",
+	"POST /you":                            "api",
+	"POST /you/password":                   "api",
+	"POST /you/sessions":                   "api",
+	"POST /you/device":                     "api",
+}
+
+// TestEveryFormIsATask: each form that the table of rights names is one of the tasks, or it
+// stands above where else it is tried.
+func TestEveryFormIsATask(t *testing.T) {
+	sent := map[string]bool{}
+	for _, c := range everyTask {
+		sent[c.route] = true
+		if _, ok := rights.Pages[c.route]; !ok {
+			t.Errorf("%s: there is no %s", c.name, c.route)
+		}
+	}
+	for route := range rights.Pages {
+		if strings.HasPrefix(route, http.MethodPost) && sent[route] == (doneElsewhere[route] != "") {
+			t.Errorf("%s: a task of the table: %v; done elsewhere: %q; it has to be one of the two", route, sent[route], doneElsewhere[route])
+		}
+	}
+	for route := range doneElsewhere {
+		if _, ok := rights.Pages[route]; !ok {
+			t.Errorf("there is no %s", route)
+		}
+	}
 }
