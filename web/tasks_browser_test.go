@@ -184,7 +184,7 @@ const reaching = `(() => {
 	const e = document.querySelector(%q);
 	for (let d = e?.closest("details:not([open])"); d; d = d.parentElement.closest("details:not([open])")) d.open = true;
 	if (!e) return { Covered: "is not there" };
-	e.scrollIntoView({ block: "center", behavior: "instant" });
+	e.scrollIntoViewIfNeeded();
 	const r = e.getBoundingClientRect(), top = document.elementFromPoint(r.left + r.width / 2, r.top + r.height / 2);
 	return { Width: r.width, Height: r.height, Covered: top && (e.contains(top) || top.contains(e)) ? "" : (top?.outerHTML ?? "nothing").slice(0, 120) };
 })()`

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -188,9 +189,7 @@ func (h *weighed) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h.mu.Lock()
 	h.bytes = append(h.bytes, answer.Body.Len())
 	h.mu.Unlock()
-	for name, value := range answer.Header() {
-		w.Header()[name] = value
-	}
+	maps.Copy(w.Header(), answer.Header())
 	w.WriteHeader(answer.Code)
 	_, _ = w.Write(answer.Body.Bytes())
 }

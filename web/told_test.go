@@ -3,7 +3,6 @@ package web
 import (
 	"testing"
 
-	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -41,7 +40,7 @@ func TestDaysInSentences(t *testing.T) {
 			}
 		}
 	}
-	step := scheduler.ID(b.Plan.Steps[0].ID)
+	step := b.Plan.Steps[0].ID
 	l := b.told("It ends on Mon 15 Jun 2026, late.", step)
 	if d := worktime.Date(0); len(l) != 3 || l[1].Href == "" || l.Text() != "It ends on "+b.date(d+20619)+", late." {
 		t.Errorf("told as %q, with a link to %q", l.Text(), l[1].Href)

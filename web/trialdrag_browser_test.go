@@ -42,7 +42,7 @@ func (p *pointer) over(step string) {
 	at := measure[[]float64](p.browser, fmt.Sprintf(`(() => {
 		const shape = document.querySelector('.trying a[href*="=%s#"]').querySelector("path, use");
 		const field = shape.closest(".field");
-		shape.scrollIntoView({ block: "center" });
+		shape.scrollIntoViewIfNeeded();
 		field.scrollLeft += shape.getBoundingClientRect().left - field.getBoundingClientRect().left - 60;
 		const r = shape.getBoundingClientRect();
 		return [r.left + Math.min(r.width / 2, 20), r.top + r.height / 2];
