@@ -179,38 +179,60 @@ const tooWide = `[...document.querySelectorAll("body *")].filter(e => {
 	return r.width > 0 && r.right > document.documentElement.clientWidth + 1 && !e.closest(".scroll, .field, .skip");
 }).map(e => e.tagName + "." + (e.className.baseVal ?? e.className) + " " + e.textContent.slice(0, 30))`
 
-// TestReleaseFromThePage releases a hold point in a browser and sees the page, the plan and
-// the picture change.
+// TestReleaseFromThePage releases a hold point in a browser, at both widths, and
+// sees the page and the plan change.
 func TestReleaseFromThePage(t *testing.T) {
+	for _, screen := range screens {
+		t.Run(screen.name, func(t *testing.T) {
+			s := newSite(t, demo)
+			hold := scheduler.ID(someHold(s))
+			before := s.sheet()
+			b := newBrowser(t, s)
+			b.screen(screen.width, screen.height, screen.phone)
+			b.open(s.job + "/steps/" + string(hold))
+			b.do(chromedp.SendKeys("#release-note", "Looked at on site"))
+			b.submit("#release button")
+
+			b.has("main .said", "Released.")
+			b.has("h1 .state", "released")
+			after := s.sheet()
+			if after.Revision != before.Revision+1 {
+				t.Errorf("the revision went from %d to %d", before.Revision, after.Revision)
+			}
+			if state := after.Plan.FindStep(hold).State; state != scheduler.Complete {
+				t.Errorf("the plan has %s as %s", hold, state)
+			}
+			if measure[int](b, `document.querySelectorAll("#release").length`) != 0 {
+				t.Error("what is released can be released again")
+			}
+			b.shot(screen.name + "-released")
+
+			b.open(s.job + "/places?only=1")
+			drawn := `a[href$="steps/` + string(hold) + `"] use`
+			b.do(chromedp.WaitReady(drawn)) // the page may be about to follow the new plan
+			gate := measure[string](b, `document.querySelector('`+drawn+`').getAttribute("href")`)
+			if gate != "#go" {
+				t.Errorf("the gate is drawn as %s, not open", gate)
+			}
+		})
+	}
+}
+
+// TestLateWordMovesThePlan tells in a browser that a delivery comes later: the
+// finish on the page moves.
+func TestLateWordMovesThePlan(t *testing.T) {
 	s := newSite(t, demo)
-	hold := scheduler.ID(someHold(s))
-	before := s.sheet()
+	order := drivingDelivery(s)
 	b := newBrowser(t, s)
 	b.screen(1280, 900, false)
-	b.open(s.job + "/steps/" + string(hold))
-	b.do(chromedp.SendKeys("#release-note", "Looked at on site"))
-	b.submit("#release button")
-
-	b.has("main .said", "Released.")
-	b.has("h1 .state", "released")
-	after := s.sheet()
-	if after.Revision != before.Revision+1 {
-		t.Errorf("the revision went from %d to %d", before.Revision, after.Revision)
-	}
-	if state := after.Plan.FindStep(hold).State; state != scheduler.Complete {
-		t.Errorf("the plan has %s as %s", hold, state)
-	}
-	if measure[int](b, `document.querySelectorAll("#release").length`) != 0 {
-		t.Error("what is released can be released again")
-	}
-	b.shot("desk-released")
-
-	b.open(s.job + "/places?only=1")
-	drawn := `a[href$="steps/` + string(hold) + `"] use`
-	b.do(chromedp.WaitReady(drawn)) // the page may be about to follow the new plan
-	gate := measure[string](b, `document.querySelector('`+drawn+`').getAttribute("href")`)
-	if gate != "#go" {
-		t.Errorf("the gate is drawn as %s, not open", gate)
+	b.open(s.job + "/steps/" + string(order))
+	was := measure[string](b, `document.querySelector(".standing a time").dateTime`)
+	later := s.sheet().Plan.FindStep(order).Start.AddDate(0, 1, 0).Format("2006-01-02")
+	measure[string](b, `document.querySelector("#expect-day").value = "`+later+`"`)
+	b.submit("#expect button")
+	b.has("main .said", "The finish moves from")
+	if is := measure[string](b, `document.querySelector(".standing a time").dateTime`); is <= was {
+		t.Errorf("the finish went from %s to %s", was, is)
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"gaugerod/api/office"
 	"gaugerod/scheduler"
 )
 
@@ -51,14 +52,7 @@ func TestAJobFromNothingInAFewForms(t *testing.T) {
 	if forms > 6 {
 		t.Errorf("it took %d forms", forms)
 	}
-	sheet, err := s.pages.office.Sheet(t.Context(), "a-small-house", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	last := sheet.Plan.FindStep("sweep-and-hand-over")
-	if last == nil || len(sheet.Plan.Steps) < 50 || last.Start.Before(sheet.Plan.FindStep("ground.strip").Finish) {
-		t.Errorf("%d steps, the last %+v", len(sheet.Plan.Steps), last)
-	}
+	sheet := s.smallHouse()
 	if job := sheet.Job; job.People[0].Role != scheduler.Owner {
 		t.Errorf("%+v", job.People)
 	}
@@ -90,6 +84,20 @@ func TestAJobFromNothingInAFewForms(t *testing.T) {
 			t.Errorf("%s with %v: %d %q", c.path, c.with, w.Code, said)
 		}
 	}
+}
+
+// smallHouse is the job that was made from nothing: all of it has days, its last step too.
+func (s *site) smallHouse() *office.Sheet {
+	s.t.Helper()
+	sheet, err := s.pages.office.Sheet(s.t.Context(), "a-small-house", nil)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	last := sheet.Plan.FindStep("sweep-and-hand-over")
+	if last == nil || len(sheet.Plan.Steps) < 50 || last.Start.Before(sheet.Plan.FindStep("ground.strip").Finish) {
+		s.t.Errorf("%d steps, the last %+v", len(sheet.Plan.Steps), last)
+	}
+	return sheet
 }
 
 // TestTwoWhoMakeAJobOfOneName send the form at the same moment, on a real database: one

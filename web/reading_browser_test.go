@@ -2,7 +2,6 @@ package web
 
 import (
 	"maps"
-	"os"
 	"slices"
 	"testing"
 	"time"
@@ -26,9 +25,8 @@ const unread = `(() => {
 // others' and a desk by day too.
 func TestPagesAreReadWithoutScript(t *testing.T) {
 	s := newSite(t, demo)
-	all := os.Getenv("GAUGEROD_ROLES") == "all"
 	for _, role := range everyRole {
-		if !all && role != scheduler.Owner && role != scheduler.TradeRole {
+		if !allRoles() && role != scheduler.Owner && role != scheduler.TradeRole {
 			continue // make soak
 		}
 		t.Run(string(role), func(t *testing.T) {
@@ -39,7 +37,7 @@ func TestPagesAreReadWithoutScript(t *testing.T) {
 			b := newBrowserOver(t, s, s.askedIn(role), 5*time.Minute)
 			b.script(false)
 			for k, screen := range screens {
-				if k > 0 && !all {
+				if k > 0 && !allRoles() {
 					break
 				}
 				b.screen(screen.width, screen.height, screen.phone)

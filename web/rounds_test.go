@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"strings"
 
 	"github.com/google/uuid"
@@ -14,6 +15,9 @@ import (
 
 // everyRole is who may read a job's pages. The trade is the one with the link.
 var everyRole = []scheduler.Role{scheduler.Owner, scheduler.SiteLead, scheduler.Designer, scheduler.Inspector, scheduler.Reader, scheduler.TradeRole}
+
+// allRoles says whether tests are to go through every role and way of looking: make soak.
+func allRoles() bool { return os.Getenv("GAUGEROD_ROLES") == "all" }
 
 // visitorIn is somebody in a role, as those who ask are in these tests.
 func visitorIn(role scheduler.Role) signin.Visitor {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -27,11 +26,14 @@ type task struct {
 	route string // of the form, as it was declared: who may do it stands in the table of rights
 	page  func(*site) string
 	does  []act
-	in    string // the element that tells afterwards
-	words string // what it tells
-	roles []scheduler.Role
-	kept  bool // on a real database, for what the memory does not keep
+	in    string           // the element that tells afterwards
+	words string           // what it tells
+	roles []scheduler.Role // who does it, where the table of rights does not say it all
+	kept  bool             // on a real database, for what the memory does not keep
 }
+
+// keepIt is the button that keeps what a form of the job says.
+const keepIt = "form.thing button[value=keep]:not(.unseen)"
 
 // act is one thing done in a browser.
 type act func(*browser)
@@ -51,12 +53,12 @@ var everyWay = []way{{0, false, true}, {1, true, false}, {0, true, false}, {1, f
 
 // TestEveryTaskInABrowser does each task of the table as the roles do it that may, and sees
 // that nobody else is offered it. A task is done once, each in another way and role than
-// the one before; with GAUGEROD_ROLES=all (make soak) by every role in every way: at both sizes, by day and by night, with script and without.
+// the one before; with GAUGEROD_ROLES=all (make soak) by every role in every way: at both
+// sizes, by day and by night, with script and without.
 func TestEveryTaskInABrowser(t *testing.T) {
 	now := &turned{}
 	b := newBrowserOver(t, nil, now, 20*time.Minute)
 	b.script(true) // starts it, so that it outlives the first task
-	all := os.Getenv("GAUGEROD_ROLES") == "all"
 	for k, c := range everyTask {
 		t.Run(c.name, func(t *testing.T) {
 			may := c.doers()
@@ -65,7 +67,7 @@ func TestEveryTaskInABrowser(t *testing.T) {
 			}
 			ways := []way{everyWay[k%len(everyWay)]}
 			doers := []scheduler.Role{may[k%len(may)]}
-			if all {
+			if allRoles() {
 				ways, doers = everyWay, may
 			}
 			for _, role := range doers {
@@ -169,8 +171,7 @@ func (c task) isHiddenFromOthers(s *site, page string, may []scheduler.Role) {
 func (b *browser) script(on bool) {
 	b.t.Helper()
 	b.do(func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
-		_, err := cdp.Call(ctx, t, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on})
-		return chromedp.Void{}, err
+		return cdp.Call(ctx, t, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on})
 	})
 }
 

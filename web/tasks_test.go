@@ -107,11 +107,11 @@ var everyTask = []task{
 		does: []act{fillIn("#trial-title", "Windows late"), press("form[action$='/trials'] button")}, in: "h1", words: "Windows late",
 	},
 	{
-		name: "try a later delivery", route: "POST /jobs/:job/trials/:trial/add", page: after("JOB/trials", "/trials", map[string]string{"title": "Late"}, "JOB/trials/1"),
+		name: "try a later delivery", route: "POST /jobs/:job/trials/:trial/add", page: newTrial,
 		does: []act{fillIn("#t-delivery", "windows.delivery"), fillIn("#t-expected", "2026-10-30"), press("form[data-try] button:not(.light)")}, in: "#effect", words: "The finish moves from",
 	},
 	{
-		name: "look before trying", route: "GET /jobs/:job/trials/:trial/would", page: after("JOB/trials", "/trials", map[string]string{"title": "Late"}, "JOB/trials/1"),
+		name: "look before trying", route: "GET /jobs/:job/trials/:trial/would", page: newTrial,
 		does: []act{fillIn("#t-delivery", "windows.delivery"), fillIn("#t-expected", "2026-10-30"), press("form[data-try] button.light")}, in: "#effect .look", words: "not added",
 	},
 	{
@@ -144,27 +144,27 @@ var everyTask = []task{
 	},
 	{
 		name: "change a build-up", route: "POST /jobs/:job/design/:kind/:thing", page: at("JOB/design/build-ups/wall-skin"),
-		does: []act{fillIn("#ask-title", "The skin of the walls"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "The skin of the walls",
+		does: []act{fillIn("#ask-title", "The skin of the walls"), press(keepIt)}, in: "main", words: "The skin of the walls",
 	},
 	{
 		name: "change a task", route: "POST /jobs/:job/edit/:kind/:thing", page: at("JOB/edit/tasks/defects"),
-		does: []act{fillIn("#ask-title", "Put all of it right"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Put all of it right",
+		does: []act{fillIn("#ask-title", "Put all of it right"), press(keepIt)}, in: "main", words: "Put all of it right",
 	},
 	{
 		name: "be told what is wrong with a task", route: "POST /jobs/:job/edit/:kind/:thing", page: at("JOB/edit/tasks/defects"),
-		does: []act{fillIn("#ask-takes", "soon"), press("form.thing button[value=keep]:not(.unseen)")}, in: "form.thing .ask .problem", words: "soon",
+		does: []act{fillIn("#ask-takes", "soon"), press(keepIt)}, in: "form.thing .ask .problem", words: "soon",
 	},
 	{
 		name: "add a task", route: "POST /jobs/:job/edit/:kind/:thing", page: at("JOB/edit/tasks/+"),
-		does: []act{fillIn("#ask-title", "Sweep"), fillIn("#ask-takes", "1 day"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Sweep",
+		does: []act{fillIn("#ask-title", "Sweep"), fillIn("#ask-takes", "1 day"), press(keepIt)}, in: "main", words: "Sweep",
 	},
 	{
 		name: "add a place", route: "POST /jobs/:job/edit/:kind/:thing", page: at("JOB/edit/places/+"),
-		does: []act{fillIn("#ask-title", "Shed"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Shed",
+		does: []act{fillIn("#ask-title", "Shed"), press(keepIt)}, in: "main", words: "Shed",
 	},
 	{
 		name: "add a trade", route: "POST /jobs/:job/edit/:kind/:thing", page: at("JOB/edit/trades/+"),
-		does: []act{fillIn("#ask-title", "Stonework"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Stonework",
+		does: []act{fillIn("#ask-title", "Stonework"), press(keepIt)}, in: "main", words: "Stonework",
 	},
 	{
 		name: "move a task down", route: "POST /jobs/:job/edit/:kind/:thing", page: at("JOB/edit/tasks"),
@@ -177,16 +177,16 @@ var everyTask = []task{
 
 	{
 		name: "change a task of a typical", route: "POST /jobs/:job/edit/:kind/:thing/:part/:inner", page: at("JOB/edit/typicals/facades/tasks/membrane"),
-		does: []act{fillIn("#ask-title", "Membrane on"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Membrane on",
+		does: []act{fillIn("#ask-title", "Membrane on"), press(keepIt)}, in: "main", words: "Membrane on",
 	},
 	{
 		name: "change anything in a trial", route: "POST /jobs/:job/trials/:trial/edit/:kind/:thing", page: func(s *site) string { return lateTrial(s) + "/edit/tasks/defects" },
-		does: []act{fillIn("#ask-takes", "9 days"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "9 days",
+		does: []act{fillIn("#ask-takes", "9 days"), press(keepIt)}, in: "main", words: "9 days",
 	},
 	{
 		name: "change a part of a thing in a trial", route: "POST /jobs/:job/trials/:trial/edit/:kind/:thing/:part/:inner",
 		page: func(s *site) string { return lateTrial(s) + "/edit/typicals/facades/tasks/membrane" },
-		does: []act{fillIn("#ask-title", "Membrane on"), press("form.thing button[value=keep]:not(.unseen)")}, in: "main", words: "Membrane on",
+		does: []act{fillIn("#ask-title", "Membrane on"), press(keepIt)}, in: "main", words: "Membrane on",
 	},
 
 	// A trade, by its link.
@@ -239,9 +239,14 @@ var everyTask = []task{
 	},
 }
 
+// newTrial is a trial with nothing in it yet.
+func newTrial(s *site) string {
+	return after("JOB/trials", "/trials", map[string]string{"title": "Late"}, "JOB/trials/1")(s)
+}
+
 // lateTrial is a trial with one change in it.
 func lateTrial(s *site) string {
-	to := after("JOB/trials", "/trials", map[string]string{"title": "Late"}, "JOB/trials/1")(s)
+	to := newTrial(s)
 	s.mustPost(to+"/add", map[string][]string{"what": {"expected"}, "step": {"windows.delivery"}, "day": {"2026-10-30"}})
 	return to
 }

@@ -5,7 +5,6 @@ import (
 	"maps"
 	"net/http"
 	"net/http/httptest"
-	"os"
 	"slices"
 	"strings"
 	"sync"
@@ -117,7 +116,7 @@ func TestScrollThrough(t *testing.T) {
 func walk(width, height int) [][2]int {
 	var all [][2]int
 	stops := 5
-	if os.Getenv("GAUGEROD_ROLES") == "all" {
+	if allRoles() {
 		stops = 12
 	}
 	for k := range stops + 1 {
