@@ -36,6 +36,17 @@ type JobBody struct {
 	Closures   []ClosureBody       `json:"closures" nullable:"false"`
 	People     []PersonBody        `json:"people" nullable:"false"`
 	Gear       []GearBody          `json:"gear" nullable:"false"`
+	Site       SiteBody            `json:"site" doc:"What those who come there have to know of the site."`
+}
+
+// SiteBody is what is said of the site; what is left out nobody has said.
+type SiteBody struct {
+	Access    string `json:"access,omitempty" doc:"How to get in, and who has the key."`
+	Parking   string `json:"parking,omitempty"`
+	Unloading string `json:"unloading,omitempty"`
+	Storage   string `json:"storage,omitempty" doc:"Where what was brought may lie."`
+	Lifting   string `json:"lifting,omitempty" doc:"What there is to lift with, and whom to ask for it."`
+	Power     string `json:"power,omitempty" doc:"Where to plug in, and where water is."`
 }
 
 // ClosureBody is a run of days on which nobody works.
@@ -99,7 +110,7 @@ func showJob(j *scheduler.Job, standing Standing) (JobBody, error) {
 	b := JobBody{
 		Standing: standing, ID: j.ID, Title: j.Title, Zone: j.Zone, Start: j.Start, Pinned: j.AsOf,
 		DayMinutes: j.DayMinutes(), Week: week(j.Week), Closures: closures(j.Closures),
-		People: make([]PersonBody, 0, len(j.People)), Gear: make([]GearBody, 0, len(j.Gear)),
+		People: make([]PersonBody, 0, len(j.People)), Gear: make([]GearBody, 0, len(j.Gear)), Site: SiteBody(j.Site),
 	}
 	for _, p := range j.People {
 		b.People = append(b.People, PersonBody{ID: p.ID, Name: p.Name, Role: p.Role, Trade: p.Trade})

@@ -42,6 +42,7 @@ type MineBody struct {
 	Title string             `json:"title" doc:"The trade's."`
 	Next  *office.MyWindow   `json:"next,omitempty" doc:"The next visit that has not begun."`
 	Off   []office.MyAbsence `json:"off" nullable:"false" doc:"Days on which you do not come."`
+	Site  SiteBody           `json:"site" doc:"What there is to know of the site."`
 }
 
 // MyWindowsBody is the windows of one trade.
@@ -89,7 +90,7 @@ func (s *Server) mineRoutes() {
 	register(s, get("get-mine", "/mine", "The job and your trade, and your next visit"),
 		func(ctx context.Context, in *MyQuery) (*Answer[MineBody], error) {
 			return answerMine(ctx, s, in, func(m *office.Mine, standing Standing) MineBody {
-				return MineBody{Standing: standing, Job: m.Job, Zone: m.Zone, Trade: m.Trade, Title: m.Title, Next: m.Next(), Off: m.Off}
+				return MineBody{Standing: standing, Job: m.Job, Zone: m.Zone, Trade: m.Trade, Title: m.Title, Next: m.Next(), Off: m.Off, Site: SiteBody(m.Site)}
 			})
 		})
 	register(s, get("list-my-windows", "/mine/windows", "Your windows of access: when a place is yours, and what must be ready first"),

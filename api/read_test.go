@@ -16,7 +16,7 @@ func TestReads(t *testing.T) {
 	const job = "/api/jobs/garden-studio"
 	for path, words := range map[string][]string{
 		"/api/jobs":                     {`"id":"garden-studio"`, `"plan":"/api/jobs/garden-studio/plan"`},
-		job:                             {`"zone":"Europe/Vienna"`, `"monday":["07:30-12:00","12:30-16:00"]`, `"pinned_as_of":"2026-04-13"`, `"role":"site lead"`},
+		job:                             {`"zone":"Europe/Vienna"`, `"monday":["07:30-12:00","12:30-16:00"]`, `"pinned_as_of":"2026-04-13"`, `"role":"site lead"`, `"parking":"two cars in the drive`},
 		job + "/file":                   {"job: garden-studio", "sizes-frozen:"},
 		job + "/plan":                   {`"proven":`, `"as_of":"2026-04-13"`, `"contradictions":`},
 		job + "/steps":                  {`"id":"opening-n1.set"`, `"id":"windows.delivery"`},
@@ -29,6 +29,7 @@ func TestReads(t *testing.T) {
 		job + "/facts":                  {`"measured":908`},
 		job + "/orders":                 {`"stand_in":"Sheeted openings until they come"`},
 		job + "/orders/windows":         {`"order_by":`},
+		job + "/drawings":               {`"revision":"C","on":"2026-03-27","places":["wall-north"],"steps":["windows.making"],"next":{"step":"`, `"places":[],"steps":["openings.set"],"next":{"step":"opening-n1.set","on":"2026-`},
 		job + "/trades":                 {`"notice":"1 week"`, `"why":"another job"`},
 		job + "/trades/windows":         {`"short":"WI"`},
 		job + "/trades/windows/windows": {`"trade":"windows"`},

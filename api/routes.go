@@ -17,7 +17,7 @@ import (
 
 // apiVersion is the version of the contract: its first part goes up when a client
 // has to change, its second when something is added.
-const apiVersion = "2.2"
+const apiVersion = "2.3"
 
 // prefix is where the API is.
 const prefix = "/api"
@@ -38,6 +38,7 @@ func (s *Server) routes() {
 	s.holdRoutes()
 	s.factRoutes()
 	s.orderRoutes()
+	s.drawingRoutes()
 	s.tradeRoutes()
 	s.placeRoutes()
 	s.windowRoutes()

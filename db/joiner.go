@@ -14,6 +14,7 @@ type joiner struct {
 	orders      map[scheduler.ID]*scheduler.Order
 	buildUps    map[scheduler.ID]*scheduler.BuildUp
 	layers      map[[2]scheduler.ID]*scheduler.Layer // by build-up and layer
+	drawings    map[scheduler.ID]*scheduler.Drawing
 	occupations map[scheduler.ID]*scheduler.Occupation
 	promises    map[scheduler.ID]*scheduler.Promise // by window
 	answers     map[scheduler.ID]*scheduler.Answer

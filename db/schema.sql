@@ -226,6 +226,45 @@ COMMENT ON COLUMN comparison.revision IS 'The later of the two';
 COMMENT ON COLUMN comparison.against IS 'The earlier one: a revision by its number, or an issued plan by its letter';
 COMMENT ON COLUMN comparison.as_of_day IS 'The day from which plans are computed that are not there';
 
+CREATE TABLE drawing (
+    job short_name NOT NULL,
+    id short_name NOT NULL,
+    title text NOT NULL,
+    revision text NOT NULL,
+    on_day date,
+    nr bigint NOT NULL,
+    CONSTRAINT drawing_pkey PRIMARY KEY (job, id),
+    CONSTRAINT drawing_job_fkey FOREIGN KEY (job) REFERENCES job(id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT drawing_sent_in_a_revision CHECK (((on_day IS NULL) OR (revision <> ''::text)))
+);
+COMMENT ON TABLE drawing IS 'A sheet by which work is done';
+COMMENT ON COLUMN drawing.revision IS 'The one that counts, as it stands on the sheet; empty: none was sent out yet';
+COMMENT ON COLUMN drawing.on_day IS 'The day on which that one was sent out';
+
+CREATE TABLE drawing_place (
+    job short_name NOT NULL,
+    drawing short_name NOT NULL,
+    place short_name NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT drawing_place_pkey PRIMARY KEY (job, drawing, place),
+    CONSTRAINT drawing_place_of FOREIGN KEY (job, drawing) REFERENCES drawing(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT drawing_place_place FOREIGN KEY (job, place) REFERENCES place(job, id) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE drawing_place IS 'The places of which a drawing shows all work, there and below';
+CREATE INDEX drawing_place_by_place ON public.drawing_place USING btree (job, place);
+
+CREATE TABLE drawing_step (
+    job short_name NOT NULL,
+    drawing short_name NOT NULL,
+    step step_ref NOT NULL,
+    nr bigint NOT NULL,
+    CONSTRAINT drawing_step_pkey PRIMARY KEY (job, drawing, step),
+    CONSTRAINT drawing_step_of FOREIGN KEY (job, drawing) REFERENCES drawing(job, id) DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT drawing_step_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED
+);
+COMMENT ON TABLE drawing_step IS 'The steps that a drawing shows';
+CREATE INDEX drawing_step_by_step ON public.drawing_step USING btree (job, step);
+
 CREATE TABLE due (
     job short_name NOT NULL,
     id short_name NOT NULL,
@@ -419,6 +458,12 @@ CREATE TABLE job (
     start_day date NOT NULL,
     as_of_day date,
     day_span span NOT NULL,
+    access text NOT NULL DEFAULT ''::text,
+    parking text NOT NULL DEFAULT ''::text,
+    unloading text NOT NULL DEFAULT ''::text,
+    storage text NOT NULL DEFAULT ''::text,
+    lifting text NOT NULL DEFAULT ''::text,
+    power text NOT NULL DEFAULT ''::text,
     CONSTRAINT job_pkey PRIMARY KEY (id),
     CONSTRAINT job_revision_counts CHECK ((revision >= 0))
 );
@@ -429,6 +474,10 @@ COMMENT ON COLUMN job.zone IS 'IANA time zone of all its days and times';
 COMMENT ON COLUMN job.start_day IS 'No work before this day';
 COMMENT ON COLUMN job.as_of_day IS 'The day the plan is computed from, where a person fixed it';
 COMMENT ON COLUMN job.day_span IS 'What "1 day" of work means; no length: the longest day of the week';
+COMMENT ON COLUMN job.access IS 'How to get into the site, and who has the key';
+COMMENT ON COLUMN job.storage IS 'Where what was brought may lie';
+COMMENT ON COLUMN job.lifting IS 'What there is to lift with, and whom to ask for it';
+COMMENT ON COLUMN job.power IS 'Where to plug in, and where water is';
 
 CREATE TABLE job_period (
     job short_name NOT NULL,

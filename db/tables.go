@@ -18,6 +18,7 @@ var tables = []table{
 	holdLinks[stepGear]("hold_gear", "gear", gearOf),
 	orders, orderPlaces, ordersGear, stages,
 	waits, buildUps, buildUpPlaces, layers, layersSeen,
+	drawings, drawingSteps, drawingPlaces,
 	occupations, occupationsAdmit,
 	dues, facts, waivers, pins, asides,
 	issues, promises, promiseSteps, answers, answerSteps,

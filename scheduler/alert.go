@@ -25,6 +25,7 @@ const (
 	MeasureOff          AlertKind = "measure out of tolerance"
 	PromiseBroken       AlertKind = "promise broken" // an agreed window has moved
 	CannotCome          AlertKind = "cannot come"
+	DrawingMissing      AlertKind = "drawing missing" // work is to be done by one of which no revision is out
 )
 
 // Severity is how grave an alert is.

@@ -13,6 +13,7 @@ var leading = map[AlertKind][]NameKind{
 	PlaceCrowded:     {PlaceName},
 	ShortNotice:      {TradeName, PlaceName},
 	CannotCome:       {TradeName, PlaceName},
+	DrawingMissing:   {DrawingName},
 	PromiseBroken:    {TradeName, PlaceName}, // after the letter of an issue, if there is one
 }
 

@@ -26,6 +26,7 @@ func (j *Job) Copy() *Job {
 	for k := range c.BuildUps {
 		c.BuildUps[k].Layers = slices.Clone(c.BuildUps[k].Layers)
 	}
+	c.Drawings = slices.Clone(j.Drawings)
 	c.Occupations, c.Dues, c.Facts = slices.Clone(j.Occupations), slices.Clone(j.Dues), slices.Clone(j.Facts)
 	c.Waivers, c.Pins, c.Asides = slices.Clone(j.Waivers), slices.Clone(j.Pins), slices.Clone(j.Asides)
 	c.Issues, c.Promises, c.Answers = slices.Clone(j.Issues), slices.Clone(j.Promises), slices.Clone(j.Answers)

@@ -21,6 +21,7 @@ type Job struct {
 	Week     worktime.Week // the site's working week
 	Day      worktime.Span // what "1 day" of work means, in hours or minutes; zero: the week's longest day
 	Closures []Closure
+	Site     Site
 
 	People      []Person
 	Trades      []Trade
@@ -31,6 +32,7 @@ type Job struct {
 	Orders      []Order
 	Typicals    []Typical
 	BuildUps    []BuildUp
+	Drawings    []Drawing
 	Waits       []Wait
 	Occupations []Occupation
 	Dues        []Due

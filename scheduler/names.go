@@ -18,6 +18,7 @@ const (
 	TypicalName    NameKind = "typical"
 	BuildUpName    NameKind = "build-up"
 	LayerName      NameKind = "layer"
+	DrawingName    NameKind = "drawing"
 	OccupationName NameKind = "occupation"
 	DueName        NameKind = "due day"
 
@@ -67,6 +68,12 @@ func (j *Job) eachName(visit func(naming)) {
 	}
 	for k := range j.BuildUps {
 		v.buildUp(&j.BuildUps[k])
+	}
+	for k := range j.Drawings {
+		d := &j.Drawings[k]
+		v.own(&d.ID, DrawingName, "")
+		v.list(&d.Steps, stepName, "a drawing")
+		v.list(&d.Places, PlaceName, "a drawing")
 	}
 	for k := range j.Occupations {
 		o := &j.Occupations[k]

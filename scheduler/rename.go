@@ -41,7 +41,7 @@ func (r *Renamed) Back() Renamed {
 }
 
 // Rename gives a thing another name, and has all that speaks of it call it so: waits,
-// facts, pins, waivers, orders, layers, occupations, due days, promises, answers, alerts
+// facts, pins, waivers, orders, layers, drawings, occupations, due days, promises, answers, alerts
 // set aside. Nothing else of the job changes.
 //
 // Errors are Refusals; then nothing is changed. That the name is well formed, and that

@@ -74,6 +74,7 @@ func TestEveryNameIsKnown(t *testing.T) {
 		"Job.Typicals.Waits.Reason", "Job.Typicals.Waits.Note", "Job.Typicals.Waits.Source", "Job.Typicals.Waits.Origin",
 		"Job.BuildUps.Title", "Job.BuildUps.Outward", "Job.BuildUps.Layers.Title", "Job.BuildUps.Layers.Material", "Job.BuildUps.Layers.Source",
 		"Job.Waits.Reason", "Job.Waits.Note", "Job.Waits.Source", "Job.Waits.Origin", "Job.Occupations.Title", "Job.Dues.Title", "Job.Facts.Note", "Job.Facts.Evidence",
+		"Job.Site.Access", "Job.Site.Parking", "Job.Site.Unloading", "Job.Site.Storage", "Job.Site.Lifting", "Job.Site.Power", "Job.Drawings.Title", "Job.Drawings.Revision",
 		"Job.Waivers.Reason", "Job.Pins.Reason", "Job.Asides.Reason", "Job.Issues.Letter", "Job.Issues.Note", "Job.Promises.Letter", "Job.Answers.Note",
 	}
 	for path := range texts {

@@ -126,7 +126,14 @@ var siteKind = kindOf{
 		{key: "zone", label: "Time zone", hint: "for instance Europe/Vienna", must: true},
 		{key: "start", label: "Start", hint: "no work before this day", input: aDay, must: true},
 		{key: "day", label: "One day of work means", hint: "for instance 8 hours; left empty: the week's longest day"},
-	}, weekAsked("working times, for instance 07:30-12:00, 12:30-16:00; left empty: no work")),
+	}, weekAsked("working times, for instance 07:30-12:00, 12:30-16:00; left empty: no work"), []asked{
+		{key: "site.access", label: "How to get in", hint: "this and what follows is shown to every trade"},
+		{key: "site.parking", label: "Where to park"},
+		{key: "site.unloading", label: "Where to unload"},
+		{key: "site.storage", label: "Where things may lie"},
+		{key: "site.lifting", label: "What there is to lift with"},
+		{key: "site.power", label: "Where power and water are"},
+	}),
 }
 
 // kinds are all kinds of things, in the order in which a job is best set up.
@@ -205,6 +212,13 @@ var kinds = []kindOf{
 				sourceAsks,
 			},
 		},
+	}},
+	{section: "drawings", one: "a drawing", many: "Drawings", named: scheduler.DrawingName, order: "Lists have drawings in this order.", says: "Sheets by which work is done, each with the revision that counts.", fields: []asked{
+		titleAsked,
+		{key: "revision", label: "Revision that counts", hint: "as it stands on the sheet; left empty: none is out yet"},
+		{key: "on", label: "Sent out on", input: aDay},
+		{key: "places", label: "Shows all work in", input: aChosen, from: "places"},
+		{key: "steps", label: "Shows these steps", input: aWords, hint: "names, with commas between"},
 	}},
 	{section: "waits", one: "a wait", many: "Waits between any two ends", says: "Those that are not written with the step that waits.", unnamed: true, fields: waitAsked},
 	{section: "occupations", one: "an occupation", many: "Occupations", named: scheduler.OccupationName, says: "A place or a piece of gear taken from the start of one step to the finish of another.", fields: []asked{

@@ -33,6 +33,7 @@ type minePage struct {
 	Windows  []mineWindow // the others, folded
 	Others   []mineTask   // steps in no window: legs of orders
 	Off      []Line
+	Site     []Line // what there is to know of it
 	Revision int64
 }
 
@@ -54,6 +55,7 @@ type mineWindow struct {
 	After        string
 	Cautions     []scheduler.Caution
 	Open         []Line // what must not be covered
+	Drawings     []Line // by which the work is done
 	Brings       string
 	Gear         string
 	Tasks        []mineTask
@@ -123,7 +125,7 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm, now time.Time) (*
 	if err != nil {
 		return nil, err
 	}
-	v := mineWords{l.clockwork, l.begins, in}
+	v := mineWords{clockwork: l.clockwork, begins: l.begins, in: in}
 	pg := &minePage{
 		Frame: Frame{Title: m.Title + " · " + m.Job, Scripts: []string{"mine.js"}}, Made: say(v.at(now).is(recordedDay)), JobTitle: m.Job, Trade: m.Title, AsOf: v.onDate(s.AsOf).is(asOfDay), Revision: s.Revision,
 	}
@@ -157,6 +159,9 @@ func newMinePage(s *office.Sheet, m *office.Mine, in mineForm, now time.Time) (*
 			pg.Others = append(pg.Others, v.task(t, ""))
 		}
 	}
+	for _, w := range siteWords(&m.Site) {
+		pg.Site = append(pg.Site, w.sentence())
+	}
 	for _, o := range m.Off {
 		pg.Off = append(pg.Off, v.run(o.From, o.To).is(promisedDay))
 	}
@@ -186,6 +191,7 @@ type mineWords struct {
 	clockwork
 	begins time.Time
 	in     mineForm
+	tasks  int // shown so far
 }
 
 func (v *mineWords) run(from, to worktime.Date) Line {
@@ -224,6 +230,9 @@ func (v *mineWords) window(w *office.MyWindow, why string) mineWindow {
 		}
 	}
 	m.Brings, m.Gear = listed(w.Brings), listed(w.Gear)
+	for _, d := range w.Drawings {
+		m.Drawings = append(m.Drawings, v.sheetLine(&scheduler.Drawing{ID: d.ID, Title: d.Title, Revision: d.Revision, On: d.On}))
+	}
 	m.agreed(v, w)
 	m.Why = v.why(w, why)
 	for _, a := range w.Away {
@@ -307,8 +316,9 @@ func (v *mineWords) why(w *office.MyWindow, id string) Line {
 
 // task is a step with its forms; its days lead to what holds its window.
 func (v *mineWords) task(t *office.MyTask, why string) mineTask {
+	v.tasks++
 	m := mineTask{
-		ID: "s-" + strings.ReplaceAll(string(t.ID), ".", "-"), Title: t.Title, Place: t.Place, Note: t.Note, State: t.State, Tells: t.Tells,
+		ID: "s" + strconv.Itoa(v.tasks), Title: t.Title, Place: t.Place, Note: t.Note, State: t.State, Tells: t.Tells,
 		Done: t.State == scheduler.Complete, Underway: t.State == scheduler.Underway, At: "/mine/steps/" + url.PathEscape(string(t.ID)) + "/progress",
 		Form: v.sentBack(string(t.ID), "progress"),
 	}

@@ -19,6 +19,9 @@ type ordersPage struct {
 	Defs   template.HTML
 	Orders []orderEntry
 	Here   []Line // delivered
+
+	Drawings []drawingEntry
+	Add      Part // where a drawing is added; empty: the reader may not
 }
 
 type orderEntry struct {
@@ -58,7 +61,7 @@ func (p *Pages) orders(c echo.Context) error {
 }
 
 func newOrdersPage(b *board) ordersPage {
-	pg := ordersPage{Frame: b.frame("Orders", "/orders"), Defs: draw.Defs(nil)}
+	pg := ordersPage{Frame: b.frame("Orders", "/orders"), Defs: draw.Defs(nil), Drawings: b.drawingList(), Add: b.changeOf("Add a drawing", "drawings", newThing)}
 	after := b.followers()
 	for k := range b.Job.Orders {
 		o := &b.Job.Orders[k]

@@ -77,6 +77,12 @@ func (b *board) tradeBlocks(t *scheduler.Trade, code *paper.Code) []paper.Block 
 		if len(e.Ready) == 0 {
 			l.text(paper.None, "Nothing but the trade itself.")
 		}
+		for k, line := range e.Drawings {
+			if k == 0 {
+				l.text(paper.None, heavy("Drawings it is built by"))
+			}
+			l.text(paper.None, line)
+		}
 		if len(e.Before) > 0 {
 			l.text(paper.None, "Before it in this place: ", e.Before, ".")
 		}
@@ -84,6 +90,12 @@ func (b *board) tradeBlocks(t *scheduler.Trade, code *paper.Code) []paper.Block 
 			l.text(paper.None, "After it: ", e.After, ".")
 		}
 		l.cautions(e.Cautions)
+	}
+	for k, w := range siteWords(&b.Job.Site) {
+		if k == 0 {
+			l.head("On the site")
+		}
+		l.text(paper.None, w.sentence())
 	}
 	return l
 }

@@ -26,6 +26,7 @@ type stepPage struct {
 	Note     string
 	Cautions []scheduler.Caution
 	Lead     []Line // where it stands, in sentences
+	Drawings []Line // by which it is done
 	Dates    []dateRow
 	Floats   []Line
 	Needs    []readyEntry
@@ -85,7 +86,7 @@ func newStepPage(b *board, s *scheduler.PlannedStep, forms stepForms) stepPage {
 	pg := stepPage{
 		Frame: b.frame(s.Title, ""), Step: s.Title, Swatch: b.swatch(s), State: stateWord(s), Where: b.placeNames(s.Places),
 		Who: b.tradeNames(s.Trades), Cautions: s.Cautions, Kind: string(s.Kind),
-		Lead: b.stepLead(s), Dates: b.stepDates(s), Floats: b.floats(s), Why: b.why(s), Forms: forms,
+		Lead: b.stepLead(s), Dates: b.stepDates(s), Floats: b.floats(s), Why: b.why(s), Forms: forms, Drawings: b.builtBy(s.ID),
 	}
 	for k := range pg.Job.Tabs {
 		pg.Job.Tabs[k].Here = false

@@ -143,6 +143,10 @@ var everyTask = []task{
 		does: []act{press("form[action$='/order'] button[value=try]")}, in: "#changes", words: "oof underlay",
 	},
 	{
+		name: "write down the revision of a drawing", route: "POST /jobs/:job/design/:kind/:thing", page: at("JOB/orders"),
+		does: []act{follow("#drawings a[href$='/drawings/a-33']"), fillIn("#ask-revision", "Q7"), press(keepIt)}, in: "main", words: "Q7",
+	},
+	{
 		name: "change a build-up", route: "POST /jobs/:job/design/:kind/:thing", page: at("JOB/design/build-ups/wall-skin"),
 		does: []act{fillIn("#ask-title", "The skin of the walls"), press(keepIt)}, in: "main", words: "The skin of the walls",
 	},

@@ -40,6 +40,7 @@ type windowEntry struct {
 	Work     []Line
 	Before   Line
 	After    Line
+	Drawings []Line
 	Ready    []readyEntry
 	Missing  int
 	Sure     Line // how much of it is there; empty: nothing must be
@@ -146,6 +147,7 @@ func (b *board) window(v scheduler.Window) windowEntry {
 		}
 	}
 	e.Before, e.After = b.tradeNames(v.Before), b.tradeNames(v.After)
+	e.Drawings = b.builtBy(v.Steps...)
 	e.Sure = sureOf(e.Ready, e.Missing, e.last)
 	return e
 }

@@ -32,6 +32,9 @@ type weekPage struct {
 	Gates          []gateEntry
 	Decisions      []dueEntry
 	ToOrder        []dueEntry
+	ToDraw         []dueEntry
+	Drawings       string // where all drawings are
+	Unloading      []Line // what is said of it for the whole site
 	Clocks         []clockEntry
 	Weather        weatherPart
 	Occupied       []occupiedEntry
@@ -108,7 +111,7 @@ func newWeekPage(b *board, w week) weekPage {
 		Later:   b.with("", "week", (w.monday + 7).String()),
 		Opening: b.opening(),
 		Stops:   b.stops(w), Days: b.whoComes(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
-		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), Clocks: b.clocks(),
+		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), ToDraw: b.toDraw(w), Drawings: b.link("/orders") + "#drawings", Unloading: b.unloading(), Clocks: b.clocks(),
 		MoveOn: b.moveOnForm(), Promises: b.weekBefore(w), Weeks: b.lookAhead(w),
 		Weather: b.weather(w), Occupied: b.occupied(w), Sure: b.sureOfFinish(), Moved: b.againstPromise(), Trials: b.link("/trials"),
 	}

@@ -151,6 +151,15 @@ func (b *board) arrivals(w week) []Line {
 	return lines
 }
 
+// unloading is what is said of the site to who receives things there.
+func (b *board) unloading() []Line {
+	var lines []Line
+	for _, w := range siteWords(&scheduler.Site{Unloading: b.Job.Site.Unloading, Storage: b.Job.Site.Storage, Lifting: b.Job.Site.Lifting}) {
+		lines = append(lines, w.sentence())
+	}
+	return lines
+}
+
 func (b *board) arrivalWord(id scheduler.ID) string {
 	f := b.facts[id]
 	switch {

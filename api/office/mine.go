@@ -20,6 +20,7 @@ type Mine struct {
 	Windows []MyWindow
 	Tasks   []MyTask    // all of its steps, windows or not, the earliest first
 	Off     []MyAbsence // days on which it does not come
+	Site    scheduler.Site
 }
 
 // MyWindow is a window of access of one's own.
@@ -42,6 +43,7 @@ type MyWindow struct {
 	Open         []MyLayer           `json:"open" nullable:"false" doc:"What somebody has to look at before it is covered, and has not yet."`
 	Brings       []string            `json:"brings" nullable:"false" doc:"What the layers that you put there are made of."`
 	Gear         []string            `json:"gear" nullable:"false" doc:"What is kept for you while you work."`
+	Drawings     []MyDrawing         `json:"drawings" nullable:"false" doc:"By which your work is done."`
 	Agreed       *MyPromise          `json:"agreed,omitempty"`
 	Away         []MyAbsence         `json:"away" nullable:"false" doc:"Days on which you said that you cannot come."`
 }
@@ -51,6 +53,14 @@ type MyWindow struct {
 type MyLayer struct {
 	Title string `json:"title"`
 	Own   bool   `json:"own" doc:"You put it there, and somebody else covers it; if not, you cover it."`
+}
+
+// MyDrawing is a sheet by which work of one's own is done.
+type MyDrawing struct {
+	ID       scheduler.ID   `json:"id"`
+	Title    string         `json:"title"`
+	Revision string         `json:"revision,omitempty" doc:"The one that counts; left out: none is out yet."`
+	On       *worktime.Date `json:"on,omitempty" doc:"The day on which it was sent out."`
 }
 
 // MyTask is a step of one's own.
@@ -111,7 +121,8 @@ func (s *Sheet) Mine(trade scheduler.ID) (*Mine, error) {
 	for k := range s.Job.Facts {
 		v.facts[s.Job.Facts[k].Step] = &s.Job.Facts[k]
 	}
-	m := &Mine{Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0), Off: make([]MyAbsence, 0)}
+	v.drawings = scheduler.NewDrawings(s.Job)
+	m := &Mine{Site: s.Job.Site, Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0), Off: make([]MyAbsence, 0)}
 	for k := range s.Plan.Windows {
 		if w := &s.Plan.Windows[k]; w.Trade == trade {
 			m.Windows = append(m.Windows, v.window(w))
@@ -169,6 +180,8 @@ type mineView struct {
 	trade *scheduler.Trade
 	steps map[scheduler.ID]*scheduler.PlannedStep
 	facts map[scheduler.ID]*scheduler.Fact
+
+	drawings *scheduler.Drawings
 }
 
 func (v *mineView) window(w *scheduler.Window) MyWindow {
@@ -202,7 +215,7 @@ func (v *mineView) window(w *scheduler.Window) MyWindow {
 		}
 	}
 	m.Agreed, m.Away, m.Why = v.agreed(w), v.away(w), v.why(w)
-	m.Open, m.Brings, m.Gear = v.open(w), v.brings(w), v.gear(w)
+	m.Open, m.Brings, m.Gear, m.Drawings = v.open(w), v.brings(w), v.gear(w), v.builtBy(w)
 	return m
 }
 

@@ -83,3 +83,18 @@ func (v *mineView) gear(w *scheduler.Window) []string {
 	}
 	return all
 }
+
+// builtBy is the drawings by which the steps of a window are done.
+func (v *mineView) builtBy(w *scheduler.Window) []MyDrawing {
+	var steps []*scheduler.Step
+	for _, id := range w.Steps {
+		if k, ok := v.Network.Find(id); ok {
+			steps = append(steps, &v.Network.Steps[k])
+		}
+	}
+	all := make([]MyDrawing, 0)
+	for _, d := range v.drawings.Of(steps...) {
+		all = append(all, MyDrawing{ID: d.ID, Title: d.Title, Revision: d.Revision, On: d.On})
+	}
+	return all
+}

@@ -8,7 +8,7 @@ import (
 )
 
 // designed are the sections of a job file that the designer changes too.
-var designed = []string{"holds", "build-ups", "waits"}
+var designed = []string{"holds", "build-ups", "drawings", "waits"}
 
 // IsDesign says whether the designer changes the things of a section too.
 func IsDesign(section string) bool { return slices.Contains(designed, section) }

@@ -56,6 +56,7 @@ var API = Table{
 	"GET /api/jobs/:job/alerts":                         Seated,
 	"GET /api/jobs/:job/comparisons/:revision/:against": Seated,
 	"PUT /api/jobs/:job/comparisons/:revision/:against": Seated,
+	"GET /api/jobs/:job/drawings":                       Seated,
 	"GET /api/jobs/:job/dues":                           Seated,
 	"GET /api/jobs/:job/events":                         Seated.Lasting(),
 	"GET /api/jobs/:job/facts":                          Seated,

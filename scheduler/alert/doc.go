@@ -21,6 +21,7 @@ const (
 	releaseAhead = 5  // working days: a hold point that is ready and that others need this soon
 	coverAhead   = 5  // working days: a layer about to be covered
 	bookAhead    = 5  // working days: a visit whose notice falls due this soon
+	drawingAhead = 10 // working days: work by a drawing of which no revision is out
 	lookAhead    = 20 // working days: places and trades are looked at this far ahead
 	promiseGrave = 2  // working days: a promised day so near is one on which a trade may come in vain
 	gapDays      = 5  // working days away from the site that part one visit from the next

@@ -34,6 +34,7 @@ func Find(net *scheduler.Network, plan *scheduler.Plan) []scheduler.Alert {
 	v.measuresOff()
 	v.promisesBroken()
 	v.cannotCome()
+	v.drawingsMissing()
 
 	return v.sorted()
 }

@@ -84,6 +84,7 @@ var sectionsByKey = map[string]section{
 		},
 	},
 	"build-ups":   listOf(func(j *scheduler.Job) *[]scheduler.BuildUp { return &j.BuildUps }, buildUpPos, func(b *scheduler.BuildUp) string { return string(b.ID) }),
+	"drawings":    listOf(func(j *scheduler.Job) *[]scheduler.Drawing { return &j.Drawings }, func(x *scheduler.Drawing, at scheduler.Pos) { x.Pos = at }, func(d *scheduler.Drawing) string { return string(d.ID) }),
 	"waits":       apart{},
 	"occupations": listOf(func(j *scheduler.Job) *[]scheduler.Occupation { return &j.Occupations }, func(x *scheduler.Occupation, at scheduler.Pos) { x.Pos = at }, func(o *scheduler.Occupation) string { return string(o.ID) }),
 	"dues":        listOf(func(j *scheduler.Job) *[]scheduler.Due { return &j.Dues }, func(x *scheduler.Due, at scheduler.Pos) { x.Pos = at }, func(d *scheduler.Due) string { return string(d.ID) }),

@@ -63,7 +63,7 @@ func (r *reader) readAlone(alone *Value, d *document) bool {
 
 // takeHead has a job say of itself what another one does.
 func takeHead(j, from *scheduler.Job) {
-	j.ID, j.Title, j.Zone, j.Start, j.AsOf, j.Week, j.Day = from.ID, from.Title, from.Zone, from.Start, from.AsOf, from.Week, from.Day
+	j.ID, j.Title, j.Zone, j.Start, j.AsOf, j.Week, j.Day, j.Site = from.ID, from.Title, from.Zone, from.Start, from.AsOf, from.Week, from.Day, from.Site
 }
 
 // elsewhere is above every line of a text that is read alone: what has a line from

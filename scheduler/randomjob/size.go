@@ -36,6 +36,7 @@ const (
 	Waivers                         // lifted waits
 	Facts                           // what has been recorded, with an as-of day
 	Promises                        // issues, promised windows and answers of trades; they move nothing
+	Drawings                        // drawings of places and steps, and words about the site; they move nothing
 
 	All Feature = 1<<iota - 1
 )
@@ -70,5 +71,6 @@ func New(seed uint64, size Size) *scheduler.Job {
 	g.mosts()
 	g.words()
 	g.promises()
+	g.drawings()
 	return g.job
 }

@@ -46,6 +46,7 @@ func Check(job *scheduler.Job) scheduler.Faults {
 	c.checkTypicals()
 	c.checkBuildUps()
 	c.checkWaits()
+	c.checkDrawings()
 	c.checkOccupations()
 	c.checkDues()
 	c.checkFacts()

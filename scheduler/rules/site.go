@@ -30,6 +30,12 @@ func (c *checker) checkSite() {
 	c.week(s, &j.Week)
 	c.checkDayLength(s)
 	c.closures("closure", j.Closures)
+	c.line(s, "access", j.Site.Access)
+	c.line(s, "parking", j.Site.Parking)
+	c.line(s, "unloading", j.Site.Unloading)
+	c.line(s, "storage", j.Site.Storage)
+	c.line(s, "lifting", j.Site.Lifting)
+	c.line(s, "power", j.Site.Power)
 }
 
 func (c *checker) checkZone(s subject) {

@@ -28,12 +28,12 @@ const MostText = 32 << 10
 // sections are the parts of a job file in which a trial changes things. What was
 // recorded, promised, waived and set aside is not tried but done.
 var sections = []string{
-	"closures", "people", "trades", "gear", "places", "tasks", "holds", "orders", "typicals", "build-ups", "waits", "occupations", "dues", "pins",
+	"closures", "people", "trades", "gear", "places", "tasks", "holds", "orders", "typicals", "build-ups", "drawings", "waits", "occupations", "dues", "pins",
 }
 
 // ofTheJob is what a job says of itself; ofTypicals are the things within one.
 var (
-	ofTheJob   = []string{"title", "zone", "start", "day", "week"}
+	ofTheJob   = []string{"title", "zone", "start", "day", "week", "site"}
 	ofTypicals = []string{"tasks", "holds", "waits"}
 )
 

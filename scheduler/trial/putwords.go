@@ -12,7 +12,7 @@ import (
 // kindWords is what people call a thing of a section.
 var kindWords = map[string]string{
 	"closures": "closure", "people": "person", "trades": "trade", "gear": "piece of gear", "places": "place", "tasks": "task", "holds": "hold point",
-	"orders": "order", "typicals": "typical", "build-ups": "build-up", "waits": "wait", "occupations": "occupation", "dues": "due day", "pins": "pin",
+	"orders": "order", "typicals": "typical", "build-ups": "build-up", "drawings": "drawing", "waits": "wait", "occupations": "occupation", "dues": "due day", "pins": "pin",
 }
 
 // kind is what people call such a thing.
@@ -126,7 +126,7 @@ func NamedUnder(key string) scheduler.NameKind {
 		return scheduler.PlaceName
 	case "gear":
 		return scheduler.GearName
-	case "step", "finish", "start", "from", "to", "admits", "seen":
+	case "step", "finish", "start", "from", "to", "steps", "admits", "seen":
 		return scheduler.TaskName
 	}
 	return ""
