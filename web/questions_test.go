@@ -26,6 +26,7 @@ var askedOfTheWeek = []question{
 	{"Which revision of a drawing counts?", []string{"/orders"}, "#drawings", []string{"revision D counts, sent out on", "Work goes on by it"}},
 	{"By which drawing is this built?", []string{"/steps/"}, ".sheets", []string{"counts"}},
 	{"If I change this window, what moves?", []string{"/trials"}, "main", []string{"trial"}},
+	{"And what is made already?", []string{"week=2026-07-06", "/steps/opening-"}, "#made", []string{"Window drawings", "under way"}},
 	{"When is the finish, and does it keep the due days?", nil, ".opening", []string{"planned to finish on", "is due by", "in hand"}},
 	{"How sure is the finish, and what can pull it back?", nil, "#sure", []string{"It hangs on", "the finish moves with it", "in hand"}},
 	{"What has moved since the plan was sent out?", []string{"/issued"}, "main", []string{"since issue A", "moves from"}},

@@ -32,6 +32,8 @@ type stepPage struct {
 	Needs    []readyEntry
 	Why      []whyEntry
 	Earlier  *earlierPart // nil: nothing to ask
+	TrialsAt string
+	Made     *folded[Line] // what is there already of what it concerns; nil: it is done itself
 	Before   []waitEntry
 	After    []waitEntry
 	Holds    []Line // what it holds up
@@ -86,7 +88,7 @@ func newStepPage(b *board, s *scheduler.PlannedStep, forms stepForms) stepPage {
 	pg := stepPage{
 		Frame: b.frame(s.Title, ""), Step: s.Title, Swatch: b.swatch(s), State: stateWord(s), Where: b.placeNames(s.Places),
 		Who: b.tradeNames(s.Trades), Cautions: s.Cautions, Kind: string(s.Kind),
-		Lead: b.stepLead(s), Dates: b.stepDates(s), Floats: b.floats(s), Why: b.why(s), Forms: forms, Drawings: b.builtBy(s.ID),
+		Lead: b.stepLead(s), Dates: b.stepDates(s), Floats: b.floats(s), Why: b.why(s), Forms: forms, TrialsAt: b.link("/trials"), Drawings: b.builtBy(s.ID),
 	}
 	for k := range pg.Job.Tabs {
 		pg.Job.Tabs[k].Here = false
@@ -103,6 +105,10 @@ func newStepPage(b *board, s *scheduler.PlannedStep, forms stepForms) stepPage {
 			r.Says = say(b.stepAt(n.Step), ": ", b.standing(step))
 		}
 		pg.Needs = append(pg.Needs, r)
+	}
+	if s.State != scheduler.Complete {
+		made := b.made(s)
+		pg.Made = &made
 	}
 	pg.Before, pg.After = b.waitsAround(s.ID)
 	pg.Later = s.Kind != scheduler.HoldStep && s.State == scheduler.Waiting && b.facts[s.ID] == nil && !forms.sentBack()
