@@ -75,6 +75,7 @@ type stageRow struct {
 	ID    scheduler.ID  `json:"id" db:"key"`
 	Title string        `json:"title"`
 	Takes worktime.Span `json:"takes"`
+	spread
 	By    scheduler.ID  `json:"by,omitempty"`
 }
 
@@ -83,7 +84,7 @@ var stages = content[stageRow]{
 	split: func(j *scheduler.Job) (rows []stageRow) {
 		for k := range j.Orders {
 			for _, s := range j.Orders[k].Stages {
-				rows = append(rows, stageRow{Order: j.Orders[k].ID, ID: s.ID, Title: s.Title, Takes: s.Takes, By: s.By})
+				rows = append(rows, stageRow{Order: j.Orders[k].ID, ID: s.ID, Title: s.Title, Takes: s.Takes, spread: spread(s.Spread), By: s.By})
 			}
 		}
 		return rows
@@ -91,7 +92,7 @@ var stages = content[stageRow]{
 	join: func(j *joiner, rows []stageRow) {
 		for _, r := range rows {
 			o := j.orders[r.Order]
-			o.Stages = append(o.Stages, scheduler.Stage{ID: r.ID, Title: r.Title, Takes: r.Takes, By: r.By})
+			o.Stages = append(o.Stages, scheduler.Stage{ID: r.ID, Title: r.Title, Takes: r.Takes, Spread: scheduler.Spread(r.spread), By: r.By})
 		}
 	},
 }

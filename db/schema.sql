@@ -921,6 +921,8 @@ CREATE TABLE stage (
     takes span NOT NULL,
     by short_name,
     nr bigint NOT NULL,
+    at_best span NOT NULL DEFAULT '0 minutes'::text,
+    at_worst span NOT NULL DEFAULT '0 minutes'::text,
     CONSTRAINT stage_pkey PRIMARY KEY (job, "order", id),
     CONSTRAINT stage_by_party FOREIGN KEY (job, by) REFERENCES party(job, id) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT stage_is_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
@@ -929,6 +931,8 @@ CREATE TABLE stage (
 );
 COMMENT ON TABLE stage IS 'One leg of an order: shop drawing, approval, making, carriage';
 COMMENT ON COLUMN stage.by IS 'The trade or person whose turn it is';
+COMMENT ON COLUMN stage.at_best IS 'The least it could take; no length: no less than it takes';
+COMMENT ON COLUMN stage.at_worst IS 'The most it could take; no length: no more than it takes';
 CREATE INDEX stage_by_step ON public.stage USING btree (job, step);
 
 CREATE TABLE step_name (
@@ -953,6 +957,8 @@ CREATE TABLE task (
     cautions cautions NOT NULL,
     note text NOT NULL,
     nr bigint NOT NULL,
+    at_best span NOT NULL DEFAULT '0 minutes'::text,
+    at_worst span NOT NULL DEFAULT '0 minutes'::text,
     CONSTRAINT task_pkey PRIMARY KEY (job, step),
     CONSTRAINT task_is_step FOREIGN KEY (job, step) REFERENCES step_name(job, name) DEFERRABLE INITIALLY DEFERRED,
     CONSTRAINT task_of_typical FOREIGN KEY (job, typical) REFERENCES typical(job, id) DEFERRABLE INITIALLY DEFERRED,
@@ -972,6 +978,8 @@ COMMENT ON COLUMN task.alone IS 'Nobody else may be in its places meanwhile';
 COMMENT ON COLUMN task.dry IS 'It needs dry weather; null: it needs nothing of the sky';
 COMMENT ON COLUMN task.wind_below IS 'm/s, daily mean';
 COMMENT ON COLUMN task.min_temperature IS 'degrees Celsius';
+COMMENT ON COLUMN task.at_best IS 'The least it could take; no length: no less than it takes';
+COMMENT ON COLUMN task.at_worst IS 'The most it could take; no length: no more than it takes';
 CREATE INDEX task_by_typical ON public.task USING btree (job, typical);
 
 CREATE TABLE task_gear (

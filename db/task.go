@@ -12,6 +12,7 @@ type taskRow struct {
 	Typical scheduler.ID `json:"typical,omitempty"`
 	Title   string       `json:"title"`
 	work
+	spread
 	Note string `json:"note"`
 }
 
@@ -32,7 +33,7 @@ var tasks = content[taskRow]{
 	split: func(j *scheduler.Job) []taskRow {
 		rows := slices.Grow([]taskRow(nil), len(j.Tasks))
 		eachTask(j, func(typical scheduler.ID, t *scheduler.Task) {
-			rows = append(rows, taskRow{Step: within(typical, t.ID), Typical: typical, Title: t.Title, work: workOf(&t.Work), Note: t.Note})
+			rows = append(rows, taskRow{Step: within(typical, t.ID), Typical: typical, Title: t.Title, work: workOf(&t.Work), spread: spread(t.Spread), Note: t.Note})
 		})
 		return rows
 	},
@@ -43,7 +44,7 @@ var tasks = content[taskRow]{
 			if r.Typical != "" {
 				all = &j.typicals[r.Typical].Tasks
 			}
-			*all = append(*all, scheduler.Task{ID: local(r.Typical, r.Step), Title: r.Title, Work: r.work.work(), Note: r.Note})
+			*all = append(*all, scheduler.Task{ID: local(r.Typical, r.Step), Title: r.Title, Work: r.work.work(), Spread: scheduler.Spread(r.spread), Note: r.Note})
 		}
 		j.tasks = make(map[scheduler.ID]*scheduler.Task, len(rows))
 		eachTask(j.job, func(typical scheduler.ID, t *scheduler.Task) { j.tasks[within(typical, t.ID)] = t })

@@ -16,6 +16,12 @@ type work struct {
 	Cautions       []scheduler.Caution `json:"cautions"`
 }
 
+// spread is the columns of how well and how badly work may go.
+type spread struct {
+	Best  worktime.Span `json:"at_best"`
+	Worst worktime.Span `json:"at_worst"`
+}
+
 func workOf(w *scheduler.Work) work {
 	row := work{Crews: w.Crews, Takes: w.Takes, Alone: w.Alone, Cautions: listed(w.Cautions)}
 	if s := w.Weather; s != nil {

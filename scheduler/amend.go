@@ -9,7 +9,7 @@ func (j *Job) SetTakes(step ID, takes worktime.Span) error {
 		for k := range j.Typicals {
 			if t := &j.Typicals[k]; t.ID == whole {
 				if o, ok := ownStep(t.Tasks, t.Holds, local); ok {
-					o.setTakes(takes)
+					o.setTakes(j, takes)
 					return nil
 				}
 			}
@@ -24,20 +24,22 @@ func (j *Job) SetTakes(step ID, takes worktime.Span) error {
 		return refuse(ErrWrongKind, "step", "change it for all: "+string(o.typical.ID+"."+local),
 			"%s comes from the typical %s, which says how long it takes", step, o.typical.ID)
 	}
-	o.setTakes(takes)
+	o.setTakes(j, takes)
 	return nil
 }
 
-func (o origin) setTakes(takes worktime.Span) {
+// setTakes says anew how long something takes. What was thought of as its best or worst,
+// and no longer is, goes.
+func (o origin) setTakes(j *Job, takes worktime.Span) {
 	switch {
 	case o.stage != nil:
-		o.stage.Takes = takes
+		o.stage.Takes, o.stage.Spread = takes, o.stage.Spread.around(j, takes)
 	case o.order != nil:
 		o.order.Unload = takes
 	case o.hold != nil:
 		o.hold.Takes = takes
 	default:
-		o.task.Takes = takes
+		o.task.Takes, o.task.Spread = takes, o.task.Spread.around(j, takes)
 	}
 }
 

@@ -24,7 +24,7 @@ var layers = [][]string{
 		"scheduler/planfile", "scheduler/compare", "scheduler/verify", "scheduler/randomjob", "scheduler/published",
 	},
 	{"scheduler/jobfile", "scheduler/levelling", "scheduler/selfcheck"},
-	{"scheduler/planner", "scheduler/solve", "scheduler/trial", "scheduler/starter"},
+	{"scheduler/planner", "scheduler/odds", "scheduler/solve", "scheduler/trial", "scheduler/starter"},
 	{"db", "db/private"},
 	{"db/dbtest", "api/attach", "api/office", "api/signin", "api/post", "web/draw", "web/fill", "web/paper"},
 	{"api/rights", "api/people"},

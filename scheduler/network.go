@@ -18,6 +18,7 @@ type Step struct {
 	Kind  StepKind
 	Title string
 	Work
+	Spread    Spread        // tasks and stages
 	HoldKind  HoldKind      // holds only
 	Witness   bool          // holds only
 	By        ID            // holds: who releases it; stages: whose turn it is

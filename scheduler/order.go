@@ -26,11 +26,12 @@ type Order struct {
 
 // Stage is one leg of an order: shop drawing, approval, making, carriage.
 type Stage struct {
-	ID    ID // the step is "order.stage"
-	Title string
-	Takes worktime.Span
-	By    ID // the trade or person whose turn it is
-	Pos   Pos
+	ID     ID // the step is "order.stage"
+	Title  string
+	Takes  worktime.Span
+	Spread Spread
+	By     ID // the trade or person whose turn it is
+	Pos    Pos
 }
 
 // UsualKeep is how long goods may lie on site unused where nothing else is said.

@@ -46,6 +46,7 @@ type Task struct {
 	ID    ID
 	Title string
 	Work
-	Note string
-	Pos  Pos
+	Spread Spread
+	Note   string
+	Pos    Pos
 }

@@ -65,6 +65,10 @@ var (
 		{key: "note", label: "Note"},
 		sourceAsks,
 	}
+	spreadAsked = []asked{
+		{key: "at-best", label: "At best", hint: "left empty: no less than it takes"},
+		{key: "at-worst", label: "At worst", hint: "left empty: no more than it takes"},
+	}
 	workersAsked = []asked{
 		{key: "trades", label: "Trades", input: aChosen, from: "trades", single: "trade"},
 		{key: "crews", label: "Crews of each", input: aNumber, hint: "left empty: 1"},
@@ -101,7 +105,7 @@ func asks(parts ...[]asked) []asked {
 }
 
 var taskAsked = asks([]asked{titleAsked}, workersAsked,
-	[]asked{{key: "takes", label: "Takes", hint: lengthHint, must: true}}, []asked{afterAsked}, conditionsAsked, []asked{noteAsked})
+	[]asked{{key: "takes", label: "Takes", hint: lengthHint, must: true}}, spreadAsked, []asked{afterAsked}, conditionsAsked, []asked{noteAsked})
 
 var holdAsked = asks([]asked{
 	titleAsked,
@@ -170,7 +174,7 @@ var kinds = []kindOf{
 		{key: "supplier", label: "Supplier", input: aChoice, from: "parties"},
 		{
 			key: "stages", label: "Stages", input: aRows, named: true, hint: "one after the other; the delivery comes by itself at the end",
-			rows: []asked{{key: "title", label: "Title"}, {key: "takes", label: "Takes", hint: lengthHint}, {key: "by", label: "By", input: aChoice, from: "parties"}},
+			rows: []asked{{key: "title", label: "Title"}, {key: "takes", label: "Takes", hint: lengthHint}, spreadAsked[0], spreadAsked[1], {key: "by", label: "By", input: aChoice, from: "parties"}},
 		},
 		afterAsked,
 		{key: "receives", label: "Who receives it", input: aChoice, from: "parties"},

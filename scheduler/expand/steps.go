@@ -34,7 +34,7 @@ func countSteps(job *scheduler.Job) int {
 func taskStep(t *scheduler.Task) scheduler.Step {
 	s := scheduler.Step{
 		ID: t.ID, Kind: scheduler.TaskStep, Title: orName(t.Title, t.ID),
-		Work: t.Work, Note: t.Note, Pos: t.Pos,
+		Work: t.Work, Spread: t.Spread, Note: t.Note, Pos: t.Pos,
 	}
 	s.Crews = max(s.Crews, 1)
 	return s
@@ -58,7 +58,7 @@ func (e *expansion) addOrder(o *scheduler.Order) {
 		g := &o.Stages[k]
 		e.steps = append(e.steps, scheduler.Step{
 			ID: o.ID + "." + g.ID, Kind: scheduler.StageStep, Title: title + ": " + orName(g.Title, g.ID),
-			Work: scheduler.Work{Takes: g.Takes, Crews: 1}, By: g.By, Order: o.ID, Pos: g.Pos,
+			Work: scheduler.Work{Takes: g.Takes, Crews: 1}, Spread: g.Spread, By: g.By, Order: o.ID, Pos: g.Pos,
 		})
 	}
 	e.steps = append(e.steps, e.delivery(o, title))

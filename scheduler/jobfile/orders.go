@@ -1,6 +1,8 @@
 package jobfile
 
 import (
+	"slices"
+
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
@@ -13,11 +15,14 @@ type order struct {
 
 var stageTable = table[scheduler.Stage]{
 	name: "stage",
-	keys: []key[scheduler.Stage]{
-		must("title", text, func(g *scheduler.Stage) *string { return &g.Title }),
-		must("takes", span, func(g *scheduler.Stage) *worktime.Span { return &g.Takes }),
-		may("by", name, func(g *scheduler.Stage) *scheduler.ID { return &g.By }),
-	},
+	keys: slices.Concat(
+		[]key[scheduler.Stage]{
+			must("title", text, func(g *scheduler.Stage) *string { return &g.Title }),
+			must("takes", span, func(g *scheduler.Stage) *worktime.Span { return &g.Takes }),
+		},
+		spread(func(g *scheduler.Stage) *scheduler.Spread { return &g.Spread }),
+		[]key[scheduler.Stage]{may("by", name, func(g *scheduler.Stage) *scheduler.ID { return &g.By })},
+	),
 }
 
 var stages = named("stage", &stageTable, func(g *scheduler.Stage) (*scheduler.ID, *scheduler.Pos) { return &g.ID, &g.Pos })

@@ -139,6 +139,7 @@ func TestMistakesAreRefusedByBoth(t *testing.T) {
 		{"mapping for a list", "closures:\n  - {from: 2026-04-06, to: 2026-04-06, why: public holiday}", "closures: {from: 2026-04-06, to: 2026-04-06}"},
 		{"word for a list", "cautions: [lifting]\n    after:\n      - {finish: sizes-frozen", "cautions: lifting\n    after:\n      - {finish: sizes-frozen"},
 		{"fraction of a crew", "crews: 1\n    place: house", "crews: 1.5\n    place: house"},
+		{"worst of no unit", "at-worst: 9 days", "at-worst: 9"},
 		{"no crew", "crews: 1\n    place: house", "crews: 0\n    place: house"},
 		{"no gear", "count: 1", "count: 0"},
 		{"room below nothing", "{title: Studio, within: site, room: 3}", "{title: Studio, within: site, room: -3}"},

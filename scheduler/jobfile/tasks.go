@@ -22,6 +22,7 @@ var taskTable = table[task]{
 		[]key[task]{must("title", text, func(t *task) *string { return &t.Title })},
 		workers(taskWork),
 		[]key[task]{must("takes", span, takes(taskWork))},
+		spread(func(t *task) *scheduler.Spread { return &t.Spread }),
 		conditions(taskWork),
 		[]key[task]{
 			may("after", after, func(t *task) *[]scheduler.Wait { return &t.after }),

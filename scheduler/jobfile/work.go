@@ -63,6 +63,14 @@ func conditions[T any](work func(*T) *scheduler.Work) []key[T] {
 	}
 }
 
+// spread are the keys that say how well and how badly work may go.
+func spread[T any](of func(*T) *scheduler.Spread) []key[T] {
+	return []key[T]{
+		may("at-best", span, func(t *T) *worktime.Span { return &of(t).Best }),
+		may("at-worst", span, func(t *T) *worktime.Span { return &of(t).Worst }),
+	}
+}
+
 func takes[T any](work func(*T) *scheduler.Work) func(*T) *worktime.Span {
 	return func(t *T) *worktime.Span { return &work(t).Takes }
 }

@@ -91,6 +91,9 @@ func uses(j *scheduler.Job) randomjob.Feature {
 	on(randomjob.Waivers, len(j.Waivers) > 0)
 	on(randomjob.Facts, len(j.Facts) > 0)
 	on(randomjob.Promises, len(j.Issues) > 0 || len(j.Promises) > 0 || len(j.Answers) > 0)
+	for _, t := range j.Tasks {
+		on(randomjob.Spreads, !t.Spread.None())
+	}
 	on(randomjob.Drawings, len(j.Drawings) > 0 || j.Site != scheduler.Site{})
 	return f
 }

@@ -37,6 +37,7 @@ const (
 	Facts                           // what has been recorded, with an as-of day
 	Promises                        // issues, promised windows and answers of trades; they move nothing
 	Drawings                        // drawings of places and steps, and words about the site; they move nothing
+	Spreads                         // how well and how badly work may go; they move nothing
 
 	All Feature = 1<<iota - 1
 )
@@ -72,5 +73,6 @@ func New(seed uint64, size Size) *scheduler.Job {
 	g.words()
 	g.promises()
 	g.drawings()
+	g.spreads()
 	return g.job
 }

@@ -27,6 +27,7 @@ const (
 func Check(job *scheduler.Job) scheduler.Faults {
 	c := &checker{job: job, looks: maxLooks}
 	c.checkSite()
+	c.siteSound = len(c.faults) == 0
 	c.people = index(c, "person", "people", job.People, func(p *scheduler.Person) (scheduler.ID, scheduler.Pos) { return p.ID, p.Pos })
 	c.trades = index(c, "trade", "trades", job.Trades, func(t *scheduler.Trade) (scheduler.ID, scheduler.Pos) { return t.ID, t.Pos })
 	c.gear = index(c, "gear", "gear", job.Gear, func(g *scheduler.Gear) (scheduler.ID, scheduler.Pos) { return g.ID, g.Pos })
@@ -61,17 +62,18 @@ func Check(job *scheduler.Job) scheduler.Faults {
 
 // checker is a job under the rules.
 type checker struct {
-	job      *scheduler.Job
-	people   register
-	trades   register
-	gear     register
-	places   register
-	orders   register
-	typicals register
-	names    names
-	faults   scheduler.Faults
-	more     int // faults beyond those that are told
-	looks    int // at names that may have been meant, still allowed
+	job       *scheduler.Job
+	people    register
+	trades    register
+	gear      register
+	places    register
+	orders    register
+	typicals  register
+	names     names
+	faults    scheduler.Faults
+	siteSound bool // so that it is known how long a day is
+	more      int  // faults beyond those that are told
+	looks     int  // at names that may have been meant, still allowed
 }
 
 // subject is the thing a fault is about: where it is and what to call it.

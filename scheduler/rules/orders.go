@@ -36,6 +36,7 @@ func (c *checker) checkStages(o *scheduler.Order) {
 		c.title(s, "title", g.Title)
 		c.somebody(s, "by", g.By)
 		c.span(s, "takes", g.Takes)
+		c.checkSpread(s, g.Takes, g.Spread)
 		c.checkEverWorks(s, &scheduler.Work{Trades: []scheduler.ID{g.By}, Takes: g.Takes}, nil)
 	}
 }

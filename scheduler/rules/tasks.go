@@ -6,6 +6,7 @@ func (c *checker) checkTasks() {
 		s := about("task", t.ID, t.Pos)
 		c.title(s, "title", t.Title)
 		c.text(s, "note", t.Note)
+		c.checkSpread(s, t.Takes, t.Spread)
 		c.checkWork(s, &t.Work, t.Places)
 	}
 }

@@ -47,14 +47,16 @@ func before(a, b worktime.When) bool {
 	return *a.Time < *b.Time
 }
 
+// tooLong goes by nominal lengths, so that the limit does not depend on the job's week.
+func tooLong(span worktime.Span) bool { return span.Minutes(24*60, 7) > maxYears*366*24*60 }
+
 // span checks the size of a span of any unit.
 func (c *checker) span(s subject, field string, span worktime.Span) bool {
 	if span.Amount < 0 || span.Unit > worktime.ElapsedWeeks {
 		c.fault(s, field, fmt.Sprint(span.Amount), fmt.Sprintf("has a length of time for %q that is less than nothing or of no unit", field), "write a whole number and a unit, for instance 3 days")
 		return false
 	}
-	// Nominal lengths, so that the limit does not depend on the job's week.
-	if span.Minutes(24*60, 7) > maxYears*366*24*60 {
+	if tooLong(span) {
 		c.fault(s, field, span.String(), fmt.Sprintf("has %s for %q, which is too long", span, field), fmt.Sprintf("write less than %d years", maxYears))
 		return false
 	}

@@ -45,6 +45,7 @@ func (c *checker) checkLocals(t *scheduler.Typical) {
 		s := local("task", task.ID, task.Pos)
 		c.title(s, "title", task.Title)
 		c.text(s, "note", task.Note)
+		c.checkSpread(s, task.Takes, task.Spread)
 		c.checkLocalWork(s, &task.Work, t)
 	}
 	for k := range t.Holds {

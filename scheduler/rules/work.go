@@ -41,6 +41,26 @@ func (c *checker) checkCrews(s subject, w *scheduler.Work) {
 	}
 }
 
+// checkSpread checks that what work takes lies between its best and its worst, where it is
+// known how long all of them are.
+func (c *checker) checkSpread(s subject, takes worktime.Span, spread scheduler.Spread) {
+	if spread.None() || !c.siteSound || tooLong(takes) {
+		return
+	}
+	usual := c.job.Minutes(takes)
+	side := func(field, word string, span worktime.Span, wrong func(minutes int64) bool) {
+		switch {
+		case span.Zero() || !c.span(s, field, span):
+		case span.Elapsed() != takes.Elapsed():
+			c.fault(s, field, span.String(), fmt.Sprintf("takes %s and %s %s, which are of different kinds of time", takes, word, span), "write both in working time or both elapsed")
+		case wrong(c.job.Minutes(span)):
+			c.fault(s, field, span.String(), fmt.Sprintf("takes %s and %s %s", takes, word, span), "let what it usually takes lie between the two, or leave it out")
+		}
+	}
+	side("at-best", "at best", spread.Best, func(minutes int64) bool { return minutes > usual })
+	side("at-worst", "at worst", spread.Worst, func(minutes int64) bool { return minutes < usual })
+}
+
 func (c *checker) checkWeather(s subject, w *scheduler.Weather) {
 	if w == nil {
 		return
