@@ -30,6 +30,7 @@ func TestReads(t *testing.T) {
 		job + "/orders":                 {`"stand_in":"Sheeted openings until they come"`},
 		job + "/orders/windows":         {`"order_by":`},
 		job + "/drawings":               {`"revision":"C","on":"2026-03-27","places":["wall-north"],"steps":["windows.making"],"next":{"step":"`, `"places":[],"steps":["openings.set"],"next":{"step":"opening-n1.set","on":"2026-`},
+		job + "/odds":                   {`"tries":`, `"unsure":`, `"dues":[{"id":"closed-in"`},
 		job + "/trades":                 {`"notice":"1 week"`, `"why":"another job"`},
 		job + "/trades/windows":         {`"short":"WI"`},
 		job + "/trades/windows/windows": {`"trade":"windows"`},

@@ -39,6 +39,7 @@ func (s *Server) routes() {
 	s.factRoutes()
 	s.orderRoutes()
 	s.drawingRoutes()
+	s.oddsRoutes()
 	s.tradeRoutes()
 	s.placeRoutes()
 	s.windowRoutes()

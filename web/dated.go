@@ -24,6 +24,7 @@ const (
 	promisedDay given = "promise" // agreed with a trade, or said by it
 	recordedDay given = "record"  // something was done in Gaugerod then
 	formerDay   given = "was"     // the plan before had it so; the chain that is kept is today's
+	likelyDay   given = "odds"    // by then it was so in so many tries of the plan
 	triedDay    given = "trial"   // of a plan that is only looked at and not kept
 )
 

@@ -23,6 +23,7 @@ var noChain = map[given]string{
 	promisedDay: "it was agreed with a trade or is its own word; where it stands now is beside it and leads to its chain",
 	recordedDay: "something was done in Gaugerod then",
 	formerDay:   "the plan before had it so; the chain that is kept is that of today's plan",
+	likelyDay:   "it is counted over many tries of the plan, each with a chain of its own",
 	triedDay:    "the plan of a trial is looked at and not kept; adopted, its days lead to their chains",
 }
 

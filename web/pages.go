@@ -47,6 +47,7 @@ var allPages = []page{
 	minePage{},
 	modelPage{},
 	newJobPage{},
+	oddsPage{},
 	ordersPage{},
 	peoplePage{},
 	piecePage{},

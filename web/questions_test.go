@@ -28,6 +28,8 @@ var askedOfTheWeek = []question{
 	{"If I change this window, what moves?", []string{"/trials"}, "main", []string{"trial"}},
 	{"And what is made already?", []string{"week=2026-07-06", "/steps/opening-"}, "#made", []string{"Window drawings", "under way"}},
 	{"When is the finish, and does it keep the due days?", nil, ".opening", []string{"planned to finish on", "is due by", "in hand"}},
+	{"When is it finished: likely, and nine times in ten?", []string{"/odds"}, ".opening", []string{"as likely as not, and in nine of ten tries by", "was kept in"}},
+	{"How likely are the due days, and what makes them unsure?", []string{"/odds"}, "main", []string{"Weathertight, by Fri 7 Aug: kept in", "of the coming and going of the finish", "usually takes"}},
 	{"How sure is the finish, and what can pull it back?", nil, "#sure", []string{"It hangs on", "the finish moves with it", "in hand"}},
 	{"What has moved since the plan was sent out?", []string{"/issued"}, "main", []string{"since issue A", "moves from"}},
 	{"Which windows have moved since they were promised?", nil, "#promises", []string{"moved since issue A", "promised", "now"}},
@@ -75,11 +77,6 @@ var askedByATrade = []question{
 
 // TestWeeklyQuestionsAreTwoTapsAway follows the links to each answer and reads it, of a
 // plan that was issued and in which windows have slipped since.
-//
-// Not answered by any page, because the model does not hold it: how likely a day is
-// (nobody records how such work went before; what the finish hangs on is told instead),
-// and what is made already of what a change would waste (orders say how far they have
-// come, and no more).
 func TestWeeklyQuestionsAreTwoTapsAway(t *testing.T) {
 	s := slipped(t)
 	for from, all := range map[string][]question{s.job: askedOfTheWeek, "/mine": askedByATrade} {

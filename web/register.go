@@ -28,6 +28,7 @@ func (p *Pages) Register(e *echo.Echo) error {
 	j.POST("/alerts/aside", p.setAside)
 	j.POST("/alerts/back", p.bringBack)
 	j.GET("/orders", p.orders)
+	j.GET("/odds", p.odds)
 	j.GET("/trades", p.trades)
 	j.GET("/trades-over-time", p.tradesOverTime)
 	j.GET("/flow", p.flow)

@@ -9,8 +9,7 @@ import (
 // mostDriving is how many of the steps that drive the finish are named at once.
 const mostDriving = 6
 
-// sureOfFinish is what the finish hangs on, and how much is in hand beside it. How likely
-// a day is it does not say: nobody has recorded how such work went before.
+// sureOfFinish is what the finish hangs on, and how much is in hand beside it.
 func (b *board) sureOfFinish() []Line {
 	var left []scheduler.ID
 	driving := map[scheduler.ID]bool{}

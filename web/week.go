@@ -41,6 +41,7 @@ type weekPage struct {
 	Sure           []Line // of the finish
 	Moved          againstPromise
 	Trials         string
+	Odds           string
 	MoveOn         moveOnForm
 }
 
@@ -113,7 +114,7 @@ func newWeekPage(b *board, w week) weekPage {
 		Stops:   b.stops(w), Days: b.whoComes(w), Arrivals: b.arrivals(w), Covers: b.covers(w),
 		Gates: b.gates(w), Decisions: b.decisions(w), ToOrder: b.toOrder(w), ToDraw: b.toDraw(w), Drawings: b.link("/orders") + "#drawings", Unloading: b.unloading(), Clocks: b.clocks(),
 		MoveOn: b.moveOnForm(), Promises: b.weekBefore(w), Weeks: b.lookAhead(w),
-		Weather: b.weather(w), Occupied: b.occupied(w), Sure: b.sureOfFinish(), Moved: b.againstPromise(), Trials: b.link("/trials"),
+		Weather: b.weather(w), Occupied: b.occupied(w), Sure: b.sureOfFinish(), Moved: b.againstPromise(), Trials: b.link("/trials"), Odds: b.link("/odds"),
 	}
 	if w.monday != b.weekOf(b.AsOf).monday {
 		pg.Title, pg.ThisWeek = "One week", b.link("")

@@ -43,5 +43,7 @@ var meanings = []meaning{
 	{"driving", "The driving line", "The chain of steps, waits and limits that sets the finish. Gaining a day anywhere off it gains nothing at the end."},
 	{"out-of-order", "Out of order", "Work that began before what it should have waited for. What was recorded stays; the rest of it waits, unless a named person waives the wait with a reason."},
 	{"waived", "Waived", "A wait that a named person has lifted, with a reason. It stays visible."},
+	{"at-best", "At best, at worst", "What work could take if all goes well, and if much goes badly, beside what it usually takes. The plan goes by the usual; these two say how likely its days are."},
+	{"drawing", "Drawing", "A sheet by which work is done. Only the revision written down here counts; older ones on site do not."},
 	{"pin", "Pin", "A person's word that a step starts on a day, or not before one."},
 }
