@@ -76,7 +76,7 @@ type stageRow struct {
 	Title string        `json:"title"`
 	Takes worktime.Span `json:"takes"`
 	spread
-	By    scheduler.ID  `json:"by,omitempty"`
+	By scheduler.ID `json:"by,omitempty"`
 }
 
 var stages = content[stageRow]{

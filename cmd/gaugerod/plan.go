@@ -10,6 +10,7 @@ import (
 	"gaugerod/cmd/gaugerod/printout"
 	"gaugerod/scheduler"
 	"gaugerod/scheduler/expand"
+	"gaugerod/scheduler/odds"
 	"gaugerod/scheduler/planfile"
 	"gaugerod/scheduler/planner"
 	"gaugerod/scheduler/selfcheck"
@@ -20,9 +21,10 @@ import (
 type planCommand struct {
 	Files  []string     `arg:"" name:"file" help:"Job files; - reads the standard input." completion:"job file"`
 	AsOf   string       `name:"as-of" placeholder:"DAY" help:"Plan from this day: year-month-day, or today. Otherwise from the file's as-of day, else from its start."`
-	JSON   bool         `name:"json" help:"Print JSON: the plan; with --why the chain; with --checks the checks."`
+	JSON   bool         `name:"json" help:"Print JSON: the plan; with --why the chain; with --checks the checks; with --odds the odds."`
 	Why    scheduler.ID `placeholder:"STEP" xor:"what" help:"Only say why this step is on its day, link by link back to the as-of day."`
 	Checks bool         `xor:"what" help:"Only hold the schedule against published guidance, and the program against its own test."`
+	Odds   bool         `xor:"what" help:"Only say how likely the finish and the due days are, by many tries."`
 	Trade  string       `placeholder:"NAME" help:"Only what concerns this trade."`
 	Place  string       `placeholder:"NAME" help:"Only what lies in this place or below it."`
 	Weeks  int          `default:"3" help:"How many weeks ahead steps, hold points and windows are listed (${default})."`
@@ -78,6 +80,8 @@ func (c *planCommand) print(ctx context.Context, s streams, job *scheduler.Job, 
 		return c.printWhy(s, job, plan)
 	case c.Checks:
 		return c.printChecks(ctx, s, job, plan)
+	case c.Odds:
+		return c.printOdds(s, job, plan)
 	}
 	if c.JSON {
 		data, err := planfile.Write(plan)
@@ -125,6 +129,21 @@ func (c *planCommand) printChecks(ctx context.Context, s streams, job *scheduler
 		return writeJSON(s.out, checks)
 	}
 	return printout.Checks(c.paper(s.out), plan, checks)
+}
+
+func (c *planCommand) printOdds(s streams, job *scheduler.Job, plan *scheduler.Plan) error {
+	net, err := expand.Expand(job)
+	if err != nil {
+		return err
+	}
+	o, err := odds.Of(net, plan)
+	switch {
+	case err != nil:
+		return err
+	case c.JSON:
+		return writeJSON(s.out, o)
+	}
+	return printout.Odds(c.paper(s.out), job, plan, o)
 }
 
 func writeJSON(w io.Writer, v any) error {

@@ -113,6 +113,8 @@ func TestPlanOptions(t *testing.T) {
 		{[]string{"--why", "opening-n1.set", "--json"}, `"held": \[`, "Due days"},
 		{[]string{"--checks"}, `(?s)Self-check of Garden studio.*Source: `, "Due days"},
 		{[]string{"--checks", "--json"}, `"formula": `, "Due days"},
+		{[]string{"--odds"}, `(?s)Tried [0-9]+ times.*Closed in .* of [0-9]+.*What the finish goes by`, "Orders"},
+		{[]string{"--odds", "--json"}, `"tries": [0-9]+`, "Orders"},
 		{[]string{"--colour", "always"}, "\x1b\\[1m", ""},
 		{[]string{"--width", "50"}, `Garden studio`, strings.Repeat("-", 51)},
 	} {
@@ -236,6 +238,7 @@ func TestWrongCommandLines(t *testing.T) {
 		{[]string{"plan", everyFeature, "--trade", "framin"}, "did you mean framing"},
 		{[]string{"plan", everyFeature, "--place", "moon"}, "there are site, house"},
 		{[]string{"plan", everyFeature, "--why", "clad", "--checks"}, "--checks"},
+		{[]string{"plan", everyFeature, "--odds", "--checks"}, "--odds"},
 		{[]string{"plan", t.TempDir()}, "cannot be read"},
 		{[]string{"completion", "tcl"}, "fish"},
 		{[]string{"serve", "--listen", "nowhere"}, "--listen"},

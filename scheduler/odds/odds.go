@@ -32,31 +32,34 @@ var ErrUnsettled = errors.New("the plan has contradictions, so its order of work
 
 // Odds is how the tries of a plan ended.
 type Odds struct {
-	Tries  int
-	Unsure int         // steps not done whose best or worst differs from what they take
-	Finish []time.Time // of each try, the soonest first
-	Dues   []Due
-	Starts map[scheduler.ID]Start // of steps that have not begun
-	Sways  []Sway                 // what the finish goes by, the most first
+	Tries  int                    `json:"tries"`
+	Unsure int                    `json:"unsure"` // steps not done whose best or worst differs from what they take
+	Finish []time.Time            `json:"finish"` // of each try, the soonest first
+	Dues   []Due                  `json:"dues"`
+	Starts map[scheduler.ID]Start `json:"starts"` // of steps that have not begun
+	Sways  []Sway                 `json:"sways"`  // what the finish goes by, the most first
 }
 
 // Due is in how many of the tries a due day held.
 type Due struct {
-	ID    scheduler.ID
-	Title string
-	Step  scheduler.ID
-	By    time.Time
-	Kept  int
+	ID    scheduler.ID `json:"id"`
+	Title string       `json:"title"`
+	Step  scheduler.ID `json:"step"`
+	By    time.Time    `json:"by"`
+	Kept  int          `json:"kept"`
 }
 
 // Start is when a step started: in half of the tries by Half, in nine of ten by Nine.
-type Start struct{ Half, Nine time.Time }
+type Start struct {
+	Half time.Time `json:"half"`
+	Nine time.Time `json:"nine_in_ten"`
+}
 
 // Sway is how much of the finish's coming and going goes by one step: the share of its
 // variance that a straight line in the step's length explains, from 0 to 1.
 type Sway struct {
-	Step  scheduler.ID
-	Share float64
+	Step  scheduler.ID `json:"step"`
+	Share float64      `json:"share"`
 }
 
 // FinishBy is the time by which the work was done in at least the given part of the tries.

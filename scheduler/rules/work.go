@@ -44,7 +44,7 @@ func (c *checker) checkCrews(s subject, w *scheduler.Work) {
 // checkSpread checks that what work takes lies between its best and its worst, where it is
 // known how long all of them are.
 func (c *checker) checkSpread(s subject, takes worktime.Span, spread scheduler.Spread) {
-	if spread.None() || !c.siteSound || tooLong(takes) {
+	if spread.None() || takes.Zero() || !c.siteSound || tooLong(takes) {
 		return
 	}
 	usual := c.job.Minutes(takes)
