@@ -21,16 +21,16 @@ type Drawing struct {
 // Out says whether there is a revision to work by.
 func (d *Drawing) Out() bool { return d.Revision != "" }
 
-// Drawings finds those of a job that show a step.
+// Drawings finds those of a job that show a step of its network.
 type Drawings struct {
-	job     *Job
+	net     *Network
 	showing map[shownBy][]int // positions in the job's list
 	around  map[ID]ID         // the place around each
 }
 
-// NewDrawings lays out the drawings of a job, which is not changed meanwhile.
-func NewDrawings(job *Job) *Drawings {
-	d := &Drawings{job: job}
+// NewDrawings lays out the drawings of a network's job, which is not changed meanwhile.
+func NewDrawings(net *Network) *Drawings {
+	d, job := &Drawings{net: net}, net.Job
 	if len(job.Drawings) == 0 {
 		return d
 	}
@@ -50,19 +50,18 @@ func NewDrawings(job *Job) *Drawings {
 }
 
 // Of is the drawings that show any of some steps, in the order of the job, each once.
-func (d *Drawings) Of(steps ...*Step) []*Drawing {
-	if len(d.job.Drawings) == 0 {
-		return nil
-	}
+func (d *Drawings) Of(steps ...ID) []*Drawing {
 	var at []int
-	for _, s := range steps {
-		d.eachKey(s, func(key shownBy) { at = append(at, d.showing[key]...) })
+	for _, id := range steps {
+		if k, ok := d.net.Find(id); ok && len(d.showing) > 0 {
+			d.eachKey(&d.net.Steps[k], func(key shownBy) { at = append(at, d.showing[key]...) })
+		}
 	}
 	slices.Sort(at)
 	at = slices.Compact(at)
 	all := make([]*Drawing, len(at))
 	for k := range at {
-		all[k] = &d.job.Drawings[at[k]]
+		all[k] = &d.net.Job.Drawings[at[k]]
 	}
 	return all
 }
@@ -93,19 +92,19 @@ func (d *Drawings) eachKey(s *Step, tell func(shownBy)) {
 
 // Next is the first step by each drawing of the job that is not done, as a plan has it;
 // nil where all that it shows is done.
-func (d *Drawings) Next(net *Network, plan *Plan) []*PlannedStep {
-	next := make([]*PlannedStep, len(d.job.Drawings))
+func (d *Drawings) Next(plan *Plan) []*PlannedStep {
+	next := make([]*PlannedStep, len(d.net.Job.Drawings))
 	if len(next) == 0 {
 		return next
 	}
 	first := make(map[shownBy]*PlannedStep, len(d.showing)) // so that a drawing of everything is not asked for each step
 	for k := range plan.Steps {
 		p := &plan.Steps[k]
-		n, ok := net.Find(p.ID)
+		n, ok := d.net.Find(p.ID)
 		if !ok || p.State == Complete {
 			continue
 		}
-		d.eachKey(&net.Steps[n], func(key shownBy) {
+		d.eachKey(&d.net.Steps[n], func(key shownBy) {
 			if known := first[key]; len(d.showing[key]) > 0 && (known == nil || p.Start.Before(known.Start)) {
 				first[key] = p
 			}

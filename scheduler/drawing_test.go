@@ -26,36 +26,35 @@ func TestDrawingsOfAStep(t *testing.T) {
 	unload := scheduler.Step{ID: "windows.delivery", Order: "windows", Work: in("north")}
 	making := scheduler.Step{ID: "windows.making", Order: "windows"}
 	path := scheduler.Step{ID: "path", Work: in("garden", "house")}
-	d := scheduler.NewDrawings(job)
+	steps := []scheduler.Step{frame, pan, unload, making, path}
+	d := scheduler.NewDrawings(scheduler.NewNetwork(job, steps, nil))
 	for _, c := range []struct {
-		steps []*scheduler.Step
+		steps []scheduler.ID
 		want  []scheduler.ID
 	}{
-		{[]*scheduler.Step{&frame}, []scheduler.ID{"plan", "frame", "wall"}},
-		{[]*scheduler.Step{&pan}, []scheduler.ID{"pan", "frame"}},
-		{[]*scheduler.Step{&unload}, nil}, // it is only put down there
-		{[]*scheduler.Step{&making}, []scheduler.ID{"frame"}},
-		{[]*scheduler.Step{&path}, []scheduler.ID{"plan", "frame", "wall"}},
-		{[]*scheduler.Step{&making, &pan}, []scheduler.ID{"pan", "frame"}},
+		{[]scheduler.ID{frame.ID}, []scheduler.ID{"plan", "frame", "wall"}},
+		{[]scheduler.ID{pan.ID}, []scheduler.ID{"pan", "frame"}},
+		{[]scheduler.ID{unload.ID}, nil}, // it is only put down there
+		{[]scheduler.ID{making.ID}, []scheduler.ID{"frame"}},
+		{[]scheduler.ID{path.ID}, []scheduler.ID{"plan", "frame", "wall"}},
+		{[]scheduler.ID{making.ID, pan.ID}, []scheduler.ID{"pan", "frame"}},
 	} {
 		var got []scheduler.ID
 		for _, w := range d.Of(c.steps...) {
 			got = append(got, w.ID)
 		}
 		if !slices.Equal(got, c.want) {
-			t.Errorf("%s: %v, want %v", c.steps[0].ID, got, c.want)
+			t.Errorf("%s: %v, want %v", c.steps[0], got, c.want)
 		}
 	}
 
-	steps := []scheduler.Step{frame, pan, unload, making, path}
-	net := scheduler.NewNetwork(job, steps, nil)
 	plan := &scheduler.Plan{}
 	for k := range steps { // the first step is the last in time
 		plan.Steps = append(plan.Steps, scheduler.PlannedStep{ID: steps[k].ID, State: scheduler.Waiting, Start: time.Unix(int64(-k), 0)})
 	}
 	expect := func(want ...scheduler.ID) {
 		t.Helper()
-		for k, next := range d.Next(net, plan) {
+		for k, next := range d.Next(plan) {
 			var id scheduler.ID
 			if next != nil {
 				id = next.ID

@@ -35,14 +35,8 @@ func (c clockwork) counts(d *scheduler.Drawing) Line {
 
 // builtBy says by which drawings steps are done.
 func (b *board) builtBy(steps ...scheduler.ID) []Line {
-	found := make([]*scheduler.Step, 0, len(steps))
-	for _, id := range steps {
-		if k, ok := b.Network.Find(id); ok {
-			found = append(found, &b.Network.Steps[k])
-		}
-	}
 	var lines []Line
-	for _, d := range b.drawings.Of(found...) {
+	for _, d := range b.drawings.Of(steps...) {
 		lines = append(lines, b.sheetLine(d))
 	}
 	return lines
@@ -55,16 +49,15 @@ func (c clockwork) sheetLine(d *scheduler.Drawing) Line { return say(sheet(d), "
 // is out.
 func (b *board) toDraw(w week) []dueEntry {
 	var all []dueEntry
-	for k, next := range b.drawings.Next(b.Network, b.Plan) {
+	for k, next := range b.drawings.Next(b.Plan) {
 		d := &b.Job.Drawings[k]
 		if d.Out() || next == nil || !w.within(next.Start, lookToDraw) {
 			continue
 		}
 		e := dueEntry{By: b.startOf(next), Late: next.Start.Before(b.begins), sort: next.Start}
-		e.Says = say(sheet(d), ": ", b.counts(d), "; the first work by it is ", b.stepAt(next.ID), ".")
-		if edit := b.changeOf("Write its revision down", "drawings", string(d.ID)); edit.Href != "" {
-			e.Says = say(e.Says, " ", edit)
-		}
+		title := sheet(d)
+		title.Href = b.changeOf("", "drawings", string(d.ID)).Href // where its revision is written down
+		e.Says = say(title, ": ", b.counts(d), "; the first work by it is ", b.stepAt(next.ID), ".")
 		all = append(all, e)
 	}
 	slices.SortStableFunc(all, func(x, y dueEntry) int { return x.sort.Compare(y.sort) })
@@ -75,7 +68,7 @@ func (b *board) toDraw(w week) []dueEntry {
 // them is still to come.
 func (b *board) drawingList() []drawingEntry {
 	var missing, others []drawingEntry
-	for k, next := range b.drawings.Next(b.Network, b.Plan) {
+	for k, next := range b.drawings.Next(b.Plan) {
 		d := &b.Job.Drawings[k]
 		e := drawingEntry{Title: say(sheet(d)), Revision: b.counts(d), Edit: b.changeOf("Change", "drawings", string(d.ID))}
 		switch {

@@ -65,7 +65,7 @@ func newLaid(sheet *office.Sheet) (*laid, error) {
 	l := &laid{Sheet: sheet, base: "/jobs/" + string(sheet.Job.ID), begins: sheet.AsOf.At(0, zone).Time(zone)}
 	l.clockwork = clockwork{zone: zone, year: l.begins.Year(), day: sheet.Job.DayMinutes(), book: newDayBook(sheet.Job, zone, sheet.AsOf)}
 	l.byName()
-	l.drawings = scheduler.NewDrawings(sheet.Job)
+	l.drawings = scheduler.NewDrawings(sheet.Network)
 	l.everybody = sync.OnceValue(l.chooseFrom)
 	l.defs = sync.OnceValue(func() template.HTML { return draw.Defs(l.hatches()) })
 	l.swatches = sync.OnceValue(l.drawSwatches)

@@ -22,7 +22,7 @@ var askedOfTheWeek = []question{
 	{"Which samples or mock-ups wait for me?", []string{"week=2026-07-20"}, "#decisions", []string{"mock-up", "Without it these wait"}},
 	{"Which orders must go out in the next four weeks, and by when?", nil, "#order", []string{"to be here by", "placed as planned on"}},
 	{"Which stages of orders come next, and by when?", []string{"/orders"}, ".stages", []string{"planned from"}},
-	{"Which drawings does the site need next, and by when?", nil, "#drawings", []string{"no revision is out yet", "the first work by it is", "Write its revision down"}},
+	{"Which drawings does the site need next, and by when?", nil, "#drawings", []string{"no revision is out yet", "the first work by it is", "A-33"}},
 	{"Which revision of a drawing counts?", []string{"/orders"}, "#drawings", []string{"revision D counts, sent out on", "Work goes on by it"}},
 	{"By which drawing is this built?", []string{"/steps/"}, ".sheets", []string{"counts"}},
 	{"If I change this window, what moves?", []string{"/trials"}, "main", []string{"trial"}},

@@ -192,6 +192,7 @@ func (b *board) weekDues(l *listing, w week) {
 	}{
 		{"Decisions due", "No decision is needed in the next three weeks.", b.decisions(w)},
 		{"Orders to place", "No order has to go out in the next four weeks.", b.toOrder(w)},
+		{"Drawings to send out", "No work of the next four weeks waits for a drawing.", b.toDraw(w)},
 	} {
 		l.head(part.title)
 		for _, d := range part.dues {

@@ -121,7 +121,7 @@ func (s *Sheet) Mine(trade scheduler.ID) (*Mine, error) {
 	for k := range s.Job.Facts {
 		v.facts[s.Job.Facts[k].Step] = &s.Job.Facts[k]
 	}
-	v.drawings = scheduler.NewDrawings(s.Job)
+	v.drawings = scheduler.NewDrawings(s.Network)
 	m := &Mine{Site: s.Job.Site, Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0), Off: make([]MyAbsence, 0)}
 	for k := range s.Plan.Windows {
 		if w := &s.Plan.Windows[k]; w.Trade == trade {

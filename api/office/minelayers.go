@@ -86,14 +86,8 @@ func (v *mineView) gear(w *scheduler.Window) []string {
 
 // builtBy is the drawings by which the steps of a window are done.
 func (v *mineView) builtBy(w *scheduler.Window) []MyDrawing {
-	var steps []*scheduler.Step
-	for _, id := range w.Steps {
-		if k, ok := v.Network.Find(id); ok {
-			steps = append(steps, &v.Network.Steps[k])
-		}
-	}
 	all := make([]MyDrawing, 0)
-	for _, d := range v.drawings.Of(steps...) {
+	for _, d := range v.drawings.Of(w.Steps...) {
 		all = append(all, MyDrawing{ID: d.ID, Title: d.Title, Revision: d.Revision, On: d.On})
 	}
 	return all

@@ -10,8 +10,7 @@ import (
 // drawingsMissing: of a drawing no revision has been sent out, and the first work by it is
 // planned within 10 working days: act; that work goes on already: grave.
 func (v *view) drawingsMissing() {
-	drawings := scheduler.NewDrawings(v.job)
-	for k, next := range drawings.Next(v.net, v.plan) {
+	for k, next := range scheduler.NewDrawings(v.net).Next(v.plan) {
 		d := &v.job.Drawings[k]
 		if d.Out() || next == nil {
 			continue
