@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/worktime"
 )
 
 // content is one table of a job's content and how it corresponds with the job. The
@@ -104,7 +105,8 @@ func (c content[R]) told() func(value any) map[string]any {
 		told := make(map[string]any, len(columns)+3)
 		for _, c := range columns {
 			v := row.FieldByIndex(c.at)
-			if nothing := v.Kind() == reflect.Pointer && v.IsNil() || v.Kind() == reflect.String && v.Len() == 0; !nothing {
+			nothing := v.Kind() == reflect.Pointer && v.IsNil() || v.Kind() == reflect.String && v.Len() == 0 || v.Type() == reflect.TypeFor[worktime.Span]() && v.IsZero()
+			if !nothing {
 				told[c.name] = v.Interface()
 			}
 		}

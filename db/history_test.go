@@ -106,8 +106,8 @@ func TestHistoryLines(t *testing.T) {
 	want := []db.HistoryLine{
 		{
 			Revision: 2, At: noon().Add(2 * time.Minute), Who: "kim", Kind: "task", Key: "frame",
-			Was: []byte(`{"dry": true, "gear": ["lift"], "note": "Bracing as the engineer writes it.", "step": "frame", "alone": false, "crews": 1, "takes": "6 days", "title": "Frame and brace the walls", "places": ["house"], "trades": ["framing"], "cautions": ["structure", "height", "temporary support"], "wind_below": 9, "min_temperature": -10}`),
-			Is:  []byte(`{"dry": true, "note": "Bracing as the engineer writes it.", "step": "frame", "alone": false, "crews": 1, "takes": "6 days", "title": "Frame and brace the walls", "places": ["house"], "trades": ["framing"], "cautions": ["structure", "height", "temporary support"], "wind_below": 9, "min_temperature": -10}`),
+			Was: []byte(`{"dry": true, "gear": ["lift"], "note": "Bracing as the engineer writes it.", "step": "frame", "alone": false, "crews": 1, "takes": "6 days", "title": "Frame and brace the walls", "places": ["house"], "trades": ["framing"], "at_best": "5 days", "at_worst": "9 days", "cautions": ["structure", "height", "temporary support"], "wind_below": 9, "min_temperature": -10}`),
+			Is:  []byte(`{"dry": true, "note": "Bracing as the engineer writes it.", "step": "frame", "alone": false, "crews": 1, "takes": "6 days", "title": "Frame and brace the walls", "places": ["house"], "trades": ["framing"], "at_best": "5 days", "at_worst": "9 days", "cautions": ["structure", "height", "temporary support"], "wind_below": 9, "min_temperature": -10}`),
 		},
 		{
 			Revision: 2, At: noon().Add(2 * time.Minute), Who: "kim", Kind: "fact", Key: "sill-height",
