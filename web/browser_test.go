@@ -295,8 +295,11 @@ func TestDarkAndPrint(t *testing.T) {
 	b.shot("dark-week")
 
 	b.media("print", "light")
-	if shown := measure[int](b, `[...document.querySelectorAll("nav, form, details, .do")].filter(e => e.getClientRects().length).length`); shown != 0 {
+	if shown := measure[int](b, `[...document.querySelectorAll("nav, form, details:not(.folded), .do")].filter(e => e.getClientRects().length).length`); shown != 0 {
 		t.Errorf("%d links and forms are printed that paper cannot follow", shown)
+	}
+	if lines := measure[int](b, `[...document.querySelectorAll(".folded > summary")].filter(e => e.getClientRects().length).length`); lines != 6 {
+		t.Errorf("%d of the lines of the six weeks after are printed", lines)
 	}
 	if ink := measure[string](b, `getComputedStyle(document.body).color`); ink != "rgb(0, 0, 0)" {
 		t.Errorf("it is printed in %s, not in black", ink)
