@@ -43,7 +43,7 @@ func (s *Server) drawingRoutes() {
 
 func showDrawings(sheet *office.Sheet) []DrawingBody {
 	all := make([]DrawingBody, 0, len(sheet.Job.Drawings))
-	for k, next := range scheduler.NewDrawings(sheet.Network).Next(sheet.Plan) {
+	for k, next := range sheet.NextByDrawing() {
 		d := &sheet.Job.Drawings[k]
 		b := DrawingBody{ID: d.ID, Title: d.Title, Revision: d.Revision, On: d.On, Places: list(d.Places), Steps: list(d.Steps)}
 		if next != nil {

@@ -36,7 +36,7 @@ func (c clockwork) counts(d *scheduler.Drawing) Line {
 // builtBy says by which drawings steps are done.
 func (b *board) builtBy(steps ...scheduler.ID) []Line {
 	var lines []Line
-	for _, d := range b.drawings.Of(steps...) {
+	for _, d := range b.Drawings().Of(steps...) {
 		lines = append(lines, b.sheetLine(d))
 	}
 	return lines
@@ -49,7 +49,7 @@ func (c clockwork) sheetLine(d *scheduler.Drawing) Line { return say(sheet(d), "
 // is out.
 func (b *board) toDraw(w week) []dueEntry {
 	var all []dueEntry
-	for k, next := range b.drawings.Next(b.Plan) {
+	for k, next := range b.NextByDrawing() {
 		d := &b.Job.Drawings[k]
 		if d.Out() || next == nil || !w.within(next.Start, lookToDraw) {
 			continue
@@ -68,7 +68,7 @@ func (b *board) toDraw(w week) []dueEntry {
 // them is still to come.
 func (b *board) drawingList() []drawingEntry {
 	var missing, others []drawingEntry
-	for k, next := range b.drawings.Next(b.Plan) {
+	for k, next := range b.NextByDrawing() {
 		d := &b.Job.Drawings[k]
 		e := drawingEntry{Title: say(sheet(d)), Revision: b.counts(d), Edit: b.changeOf("Change", "drawings", string(d.ID))}
 		switch {

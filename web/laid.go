@@ -30,8 +30,6 @@ type laid struct {
 	gear    map[scheduler.ID]*scheduler.Gear
 	facts   map[scheduler.ID]*scheduler.Fact
 
-	drawings *scheduler.Drawings
-
 	// What some pages need, made when one first does.
 	everybody func() *choices                       // the people of the job
 	defs      func() template.HTML                  // every trade's hatching
@@ -65,7 +63,6 @@ func newLaid(sheet *office.Sheet) (*laid, error) {
 	l := &laid{Sheet: sheet, base: "/jobs/" + string(sheet.Job.ID), begins: sheet.AsOf.At(0, zone).Time(zone)}
 	l.clockwork = clockwork{zone: zone, year: l.begins.Year(), day: sheet.Job.DayMinutes(), book: newDayBook(sheet.Job, zone, sheet.AsOf)}
 	l.byName()
-	l.drawings = scheduler.NewDrawings(sheet.Network)
 	l.everybody = sync.OnceValue(l.chooseFrom)
 	l.defs = sync.OnceValue(func() template.HTML { return draw.Defs(l.hatches()) })
 	l.swatches = sync.OnceValue(l.drawSwatches)

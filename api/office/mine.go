@@ -121,7 +121,6 @@ func (s *Sheet) Mine(trade scheduler.ID) (*Mine, error) {
 	for k := range s.Job.Facts {
 		v.facts[s.Job.Facts[k].Step] = &s.Job.Facts[k]
 	}
-	v.drawings = scheduler.NewDrawings(s.Network)
 	m := &Mine{Site: s.Job.Site, Job: s.Job.Title, Zone: s.Job.Zone, Trade: trade, Title: t.Title, Windows: make([]MyWindow, 0), Tasks: make([]MyTask, 0), Off: make([]MyAbsence, 0)}
 	for k := range s.Plan.Windows {
 		if w := &s.Plan.Windows[k]; w.Trade == trade {
@@ -180,8 +179,6 @@ type mineView struct {
 	trade *scheduler.Trade
 	steps map[scheduler.ID]*scheduler.PlannedStep
 	facts map[scheduler.ID]*scheduler.Fact
-
-	drawings *scheduler.Drawings
 }
 
 func (v *mineView) window(w *scheduler.Window) MyWindow {

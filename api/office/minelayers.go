@@ -87,7 +87,7 @@ func (v *mineView) gear(w *scheduler.Window) []string {
 // builtBy is the drawings by which the steps of a window are done.
 func (v *mineView) builtBy(w *scheduler.Window) []MyDrawing {
 	all := make([]MyDrawing, 0)
-	for _, d := range v.drawings.Of(w.Steps...) {
+	for _, d := range v.Drawings().Of(w.Steps...) {
 		all = append(all, MyDrawing{ID: d.ID, Title: d.Title, Revision: d.Revision, On: d.On})
 	}
 	return all
