@@ -20,14 +20,14 @@ func (v *view) drawingsMissing() {
 			Steps: []scheduler.ID{next.ID}, Places: next.Places, Trades: next.Trades, Days: []worktime.Date{v.date(next.Start)},
 			Sentence: fmt.Sprintf("Of the drawing %s no revision has been sent out; the first work by it is %s, planned for %s.",
 				quote(d.Title), v.called(next.ID), v.onTime(next.Start)),
-			Remedy: "Send the drawing out and write its revision down, or put the work off.",
+			Remedy: cautioned("Send the drawing out and write its revision down, or put the work off.", next),
 		}
 		switch {
 		case next.State == scheduler.Underway:
 			a.Key, a.Severity = graver(a.Key), scheduler.Grave
 			a.Sentence = fmt.Sprintf("Of the drawing %s no revision has been sent out, and %s goes on by it since %s.",
 				quote(d.Title), v.called(next.ID), v.onTime(next.Start))
-			a.Remedy = "Ask the designer by what they work, and send the drawing out."
+			a.Remedy = cautioned("Ask the designer by what they work, and send the drawing out.", next)
 		case next.Start.After(v.ahead(drawingAhead)):
 			continue
 		}

@@ -1,6 +1,7 @@
 package alert_test
 
 import (
+	"strings"
 	"testing"
 
 	"gaugerod/scheduler"
@@ -25,6 +26,10 @@ func TestDrawingMissing(t *testing.T) {
 		"drawing missing: a-1, grave", scheduler.Grave,
 		"Of the drawing “Wall sections” no revision has been sent out, and “The frame” goes on by it since Fri 15 May.",
 	})
+	s.step("frame").Cautions = []scheduler.Caution{scheduler.CautionStructure}
+	if remedy := of(scheduler.DrawingMissing, s.find(t))[0].Remedy; !strings.Contains(remedy, "structure") {
+		t.Errorf("the remedy of structural work leaves nothing to who is licensed: %s", remedy)
+	}
 	s.step("frame").State = scheduler.Complete
 	s.expect(t, scheduler.DrawingMissing)
 }
