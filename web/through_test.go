@@ -38,14 +38,23 @@ const lookAround = `(async (x, y) => {
 	for (let still = 0; still < 3; still = box.ariaBusy === "true" ? 0 : still + 1) await frame();
 	const view = box.getBoundingClientRect(), top = box.querySelector(".head").getBoundingClientRect().bottom, bottom = view.top + box.clientHeight;
 	const rows = [], steps = [];
-	for (const row of box.querySelectorAll(".courses section")) {
-		const r = row.getBoundingClientRect(), title = row.querySelector("h2")?.textContent;
-		if (!title || r.top < top - 1 || r.bottom > bottom + 1) continue;
-		rows.push(title);
-		for (const a of row.querySelectorAll('a[href^="steps/"]')) {
+	const sections = [...box.querySelectorAll(".courses section")].map((el) => ({ el, at: el.getBoundingClientRect() })).sort((a, b) => a.at.top - b.at.top);
+	let row, edge; // a tall row comes in several sections, of which only the first has its title
+	for (const { el, at } of sections) {
+		const title = el.querySelector("h2")?.textContent;
+		if (title) row = { title, steps: [], whole: at.top >= top - 1 };
+		else if (!row || Math.abs(at.top - edge) > 2) { row = undefined; continue; }
+		edge = at.bottom;
+		for (const a of el.querySelectorAll('a[href^="steps/"]')) {
 			const b = a.querySelector("path, use").getBoundingClientRect();
-			if (b.right >= view.left && b.left <= view.left + box.clientWidth) steps.push(title + "/" + a.getAttribute("href").slice(6));
+			if (b.right >= view.left && b.left <= view.left + box.clientWidth) row.steps.push(row.title + "/" + a.getAttribute("href").slice(6));
 		}
+		if (el.classList.contains("goes-on")) continue;
+		if (row.whole && at.bottom <= bottom + 1) {
+			rows.push(row.title);
+			steps.push(...row.steps);
+		}
+		row = undefined;
 	}
 	return { Left: box.scrollLeft, Right: box.scrollLeft + box.clientWidth, Rows: rows, Steps: steps, Elements: box.querySelectorAll("*").length };
 })(%d, %d)`

@@ -8,6 +8,8 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -143,7 +145,8 @@ func TestFieldIsWellFormed(t *testing.T) {
 			},
 		},
 	}
-	whole, over := drawn(f.LayOut(), Look{Today: &today, Waits: []Wait{{From: "a", To: "g", Tight: true}, {From: "b", To: "gone"}}})
+	p := f.LayOut()
+	whole, over := drawn(p, Look{Today: &today, Waits: []Wait{{From: "a", To: "g", Tight: true}, {From: "b", To: "gone"}}})
 	n := wellFormed(t, whole)
 	if n["script"] > 0 {
 		t.Error("what people wrote went in unescaped")
@@ -151,8 +154,39 @@ func TestFieldIsWellFormed(t *testing.T) {
 	if got := strings.Count(over, "<circle"); got != 3+1 {
 		t.Errorf("the mason's line has %d knots, not one for each driving step that is shown and one for a wait: 4", got)
 	}
-	if got := strings.Count(over, `class="line"`); got != 1 {
-		t.Errorf("the driving chain is drawn as %d lines, not as one", got)
+	goesOn(t, p)
+}
+
+var (
+	drivingLine   = regexp.MustCompile(`class="line" d="([^"]*)"`)
+	heightsOfLine = regexp.MustCompile(`[ V](-?[\d.]+)`)
+)
+
+// goesOn holds that the driving chain, which passes all strips of the picture, is one line
+// in each and leads over every edge between two.
+func goesOn(t *testing.T, p *Picture) {
+	t.Helper()
+	all := Column{p.scale.From, p.scale.From + worktime.Date(p.scale.Days())}
+	for k := range p.Strips() {
+		lines := drivingLine.FindAllStringSubmatch(string(p.Strip(k, []Column{all}, Look{}).Over[0]), -1)
+		if len(lines) != 1 {
+			t.Errorf("in strip %d the driving chain is drawn as %d lines, not as one", k, len(lines))
+			continue
+		}
+		top, bottom := math.Inf(1), math.Inf(-1)
+		for _, h := range heightsOfLine.FindAllStringSubmatch(lines[0][1], -1) {
+			y, err := strconv.ParseFloat(h[1], 64)
+			if err != nil {
+				t.Fatalf("%v in %s", err, lines[0][1])
+			}
+			top, bottom = min(top, y), max(bottom, y)
+		}
+		if k > 0 && top > 0 {
+			t.Errorf("in strip %d the driving chain begins %g px below the edge", k, top)
+		}
+		if high := p.strips[k].height; k < p.Strips()-1 && bottom < high {
+			t.Errorf("in strip %d, of %g px, the driving chain ends at %g", k, high, bottom)
+		}
 	}
 }
 

@@ -53,8 +53,8 @@ type slice struct {
 // Heights of a picture, in pixels. The style sheet keeps captions to theirs.
 const (
 	CaptionHeight = 26.0
-	stripHeight   = 240.0
-	sliceHeight   = 11 * laneHeight
+	stripHeight   = 160.0
+	sliceHeight   = 4 * laneHeight
 	tail          = 80.0 // room to the right of the last day for its words
 )
 

@@ -8,6 +8,7 @@
   const ahead = 0.6; // so many views around the one that is looked at are brought
   const pause = 120; // ms that somebody points at a block before its waits are asked for
   const rest = 250;  // ms without scrolling after which the addresses follow
+  const slow = 25;   // ms from one frame to the next
   const atOnce = 4;  // requests
 
   const parse = (text) => new DOMParser().parseFromString(text, "text/html").body;
@@ -34,6 +35,7 @@
       this.staffs = new Map(); // by column
       this.queue = [];
       this.asking = new Map(); // by column and strip: what ends the request
+      this.waiting = [];       // to be placed
       box.classList.add("through");
       for (const part of [this.head, this.body]) part.style.width = px(this.lefts.at(-1));
       this.body.style.height = px(this.tops.at(-1));
@@ -86,28 +88,39 @@
       return [a, z];
     }
 
-    // look asks, once a frame, for what is missing around the view, the middle first, and
-    // drops what is far away.
+    // look has the next frame look around, once, however often it is called, and then place
+    // one piece; none right after a frame that was late, so that no two of those follow.
     look() {
-      if (this.looking) return;
-      this.looking = requestAnimationFrame(() => {
-        this.looking = 0;
-        const { scrollLeft: x, scrollTop: y, clientWidth: w, clientHeight: h } = this.box;
-        if (!w || this.ended) return;
-        const cols = Through.span(this.lefts, x - ahead * w, x + w + ahead * w), rows = Through.span(this.tops, y - ahead * h, y + h + ahead * h);
-        this.drop(cols, rows);
-        this.queue = [];
-        for (let c = cols[0]; c <= cols[1]; c++) {
-          if (!this.staffs.has(c)) this.want(c);
-          for (let s = rows[0]; s <= rows[1]; s++) if (!this.strips.get(s)?.columns.has(c)) this.want(c, s);
-        }
-        const off = (edges, k, from, size) => Math.abs((edges[k] + edges[k + 1]) / 2 - from - size / 2) / size;
-        const far = ([c, s]) => off(this.lefts, c, x, w) + (s === undefined ? -9 : off(this.tops, s, y, h));
-        this.queue.sort((a, b) => far(a) - far(b));
-        this.ask();
-        clearTimeout(this.resting);
-        this.resting = setTimeout(() => this.tellWhere(this.box.scrollLeft), rest);
+      this.looking ??= requestAnimationFrame((now) => {
+        this.looking = undefined;
+        this.around();
+        while (this.waiting[0]?.signal.aborted) this.waiting.shift().go();
+        const took = now - this.frame, late = !this.rested && took > slow && took < 4 * slow;
+        this.frame = now;
+        this.rested = late;
+        if (!late) this.waiting.shift()?.go();
+        if (this.waiting.length) this.look();
       });
+    }
+
+    // around asks for what is missing around the view, the middle first, and drops what is
+    // far away. What it reads of the page is known as long as nothing was placed before.
+    around() {
+      const { scrollLeft: x, scrollTop: y, clientWidth: w, clientHeight: h } = this.box;
+      if (!w || this.ended) return;
+      const cols = Through.span(this.lefts, x - ahead * w, x + w + ahead * w), rows = Through.span(this.tops, y - ahead * h, y + h + ahead * h);
+      this.drop(cols, rows);
+      this.queue = [];
+      for (let c = cols[0]; c <= cols[1]; c++) {
+        if (!this.staffs.has(c)) this.want(c);
+        for (let s = rows[0]; s <= rows[1]; s++) if (!this.strips.get(s)?.columns.has(c)) this.want(c, s);
+      }
+      const off = (edges, k, from, size) => Math.abs((edges[k] + edges[k + 1]) / 2 - from - size / 2) / size;
+      const far = ([c, s]) => off(this.lefts, c, x, w) + (s === undefined ? -9 : off(this.tops, s, y, h));
+      this.queue.sort((a, b) => far(a) - far(b));
+      this.ask();
+      clearTimeout(this.resting);
+      this.resting = setTimeout(() => this.tellWhere(this.box.scrollLeft), rest);
     }
 
     want(column, strip) {
@@ -155,9 +168,10 @@
 
     // turn waits for a frame in which no other piece is placed, so that none is long.
     turn(signal) {
-      const mine = (this.last ?? Promise.resolve()).then(() => new Promise(requestAnimationFrame));
-      this.last = mine;
-      return mine.then(() => signal.throwIfAborted());
+      return new Promise((go) => {
+        this.waiting.push({ signal, go });
+        this.look();
+      }).then(() => signal.throwIfAborted());
     }
 
     // end gives up: the plan has changed and the page is about to be another one, or there is
