@@ -30,7 +30,8 @@ type JobQuery struct {
 // PlanQuery reads something of a job's plan.
 type PlanQuery struct {
 	JobQuery
-	AsOf string `query:"as_of" format:"date" doc:"Plan as of this day, instead of the job's own or today."`
+	AsOf   string `query:"as_of" format:"date" doc:"Plan as of this day, instead of the job's own or today."`
+	Prefer string `header:"Prefer" maxLength:"200" doc:"With wait=0 (RFC 7240) the answer is the plan that is there, where the newest revision is still being planned for the first time: the revision says which it is of. Preference-Applied says that it counted."`
 }
 
 // Change is what every change takes besides what it changes.
@@ -44,6 +45,7 @@ type Change struct {
 type Answer[B any] struct {
 	ETag         string `header:"ETag" doc:"The revision, and for plans the as-of day."`
 	CacheControl string `header:"Cache-Control"`
+	Applied      string `header:"Preference-Applied" doc:"What of Prefer counted."`
 	Body         B
 }
 
@@ -131,7 +133,7 @@ func answerPlan[B any](ctx context.Context, s *Server, in *PlanQuery, show func(
 			return nil, err
 		}
 	}
-	sheet, err := s.office.Sheet(ctx, in.Job, asked)
+	sheet, applied, err := s.preferred(ctx, in, asked)
 	if err != nil {
 		return nil, err
 	}
@@ -139,7 +141,23 @@ func answerPlan[B any](ctx context.Context, s *Server, in *PlanQuery, show func(
 	if err != nil {
 		return nil, err
 	}
-	return &Answer[B]{ETag: planTag(sheet.Revision, sheet.AsOf, sheet.Take), CacheControl: revalidate, Body: body}, nil
+	return &Answer[B]{ETag: planTag(sheet.Revision, sheet.AsOf, sheet.Take), CacheControl: revalidate, Applied: applied, Body: body}, nil
+}
+
+// noWait is the preference of those who would rather have the plan that is there than wait
+// for the newest, as RFC 7240 spells it.
+const noWait = "wait=0"
+
+// preferred is the sheet that a request is to have, and what of its preferences counted.
+func (s *Server) preferred(ctx context.Context, in *PlanQuery, asked *worktime.Date) (sheet *office.Sheet, applied string, err error) {
+	for preference := range strings.SplitSeq(in.Prefer, ",") {
+		if strings.EqualFold(strings.ReplaceAll(preference, " ", ""), noWait) {
+			sheet, _, err = s.office.AtHand(ctx, in.Job, asked)
+			return sheet, noWait, err
+		}
+	}
+	sheet, err = s.office.Sheet(ctx, in.Job, asked)
+	return sheet, "", err
 }
 
 // askedDay is the day that a request names, nil where it names none.

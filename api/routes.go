@@ -17,7 +17,7 @@ import (
 
 // apiVersion is the version of the contract: its first part goes up when a client
 // has to change, its second when something is added.
-const apiVersion = "2.3"
+const apiVersion = "2.4"
 
 // prefix is where the API is.
 const prefix = "/api"

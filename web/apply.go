@@ -33,6 +33,16 @@ func (p *Pages) applyTo(c echo.Context, b *board, in *form, change func(*schedul
 	}, to, said)
 }
 
+// leadOn leads to another page once the change just made has its plan: so it is of it,
+// wherever it is asked for. What goes wrong with the plan that page tells.
+func (p *Pages) leadOn(c echo.Context, job scheduler.ID, to string) error {
+	ctx := c.Request().Context()
+	if _, err := p.office.Sheet(ctx, job, nil); err != nil && ctx.Err() != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, to)
+}
+
 // send is applyTo of a change that the office makes itself. The address that it leads to
 // may ask for something.
 func (p *Pages) send(c echo.Context, b *board, in *form, do func(db.Edit) (*office.Sheet, error), to func() string, said string) error {

@@ -27,6 +27,7 @@ type board struct {
 	tried  int64     // the revision of the job that the trial changes
 	nearby bool      // the page lies beside those of the steps: days lead there by short addresses
 	unkept bool      // the plan is only looked at: its steps have no pages
+	newest int64     // the revision that the job is at: where it is a later one, its plan is in the making
 }
 
 func newBoard(sheet *office.Sheet, now time.Time, asked bool) (*board, error) {

@@ -20,6 +20,7 @@ type FrameJob struct {
 	Said        string // what was just recorded, empty: nothing
 	Moved       Line   // what that did to the finish
 	Live        Live
+	Later       int64       // the revision that is being planned, 0: none, this is the newest
 	Printed     string      // what tells one printing from another
 	Paper       *PaperLinks // the sheets of this page, nil: it has none
 }
@@ -65,6 +66,9 @@ func (b *board) frame(title, here string) Frame {
 		Printed: b.sheetStanding(),
 		Asked:   b.query != "", Revision: b.stands(),
 		Live: Live{Events: "/api" + b.base + "/events", AsOf: b.Sheet.AsOf.String(), Take: b.Take},
+	}
+	if b.newest > b.Revision {
+		j.Later = b.newest
 	}
 	if file := papers[here]; file != "" {
 		j.Paper = b.paperOf(file)

@@ -115,7 +115,7 @@ func (p *Pages) undo(c echo.Context) error {
 		err = in.take(b, err)
 		in.Wrong = cmp.Or(in.Wrong, in.Problem("revision"))
 	default:
-		return c.Redirect(http.StatusSeeOther, b.base+"/history?said=undone")
+		return p.leadOn(c, b.Job.ID, b.base+"/history?said=undone")
 	}
 	return p.orAgain(err, func(status int) error { return p.showHistory(c, b, status, in) })
 }

@@ -277,7 +277,7 @@ func (p *Pages) issue(c echo.Context) error {
 	if in.ok() {
 		letter, _, err := p.office.Issue(c.Request().Context(), scheduler.ID(c.Param("job")), e, i)
 		if err == nil {
-			return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+"/issued?said=issued&since="+letter)
+			return p.leadOn(c, scheduler.ID(c.Param("job")), "/jobs/"+c.Param("job")+"/issued?said=issued&since="+letter)
 		}
 		if !issueRefused(&in, err) {
 			return err

@@ -35,6 +35,7 @@ type minePage struct {
 	Off      []Line
 	Site     []Line // what there is to know of it
 	Revision int64
+	Later    bool // a newer revision is being planned
 }
 
 // mineWindow is one window with its forms.
@@ -99,7 +100,7 @@ func (p *Pages) showMine(c echo.Context, status int, in mineForm) error {
 	if link == nil {
 		return scheduler.ErrNotFound
 	}
-	sheet, err := p.office.Sheet(c.Request().Context(), link.Job, nil)
+	sheet, newest, err := p.sheetFor(c, link.Job, nil)
 	if err != nil {
 		return err
 	}
@@ -112,6 +113,7 @@ func (p *Pages) showMine(c echo.Context, status int, in mineForm) error {
 		return err
 	}
 	pg.Said = mineSayings[c.QueryParam("said")]
+	pg.Later = newest > sheet.Revision
 	return p.render(c, status, *pg)
 }
 
@@ -357,7 +359,7 @@ func (p *Pages) mineAnswer(c echo.Context, in mineForm, do func(link *signin.Tra
 		e.Seen = 0 // an answer counts whatever else has changed
 		err := do(v.Link, e)
 		if err == nil {
-			return c.Redirect(http.StatusSeeOther, "/mine?said="+in.kind)
+			return p.leadOn(c, v.Link.Job, "/mine?said="+in.kind)
 		}
 		if !in.takeAnswer(err) {
 			return err

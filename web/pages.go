@@ -172,11 +172,28 @@ func (p *Pages) board(c echo.Context) (*board, error) {
 	if err != nil {
 		return nil, err
 	}
-	sheet, err := p.office.Sheet(c.Request().Context(), scheduler.ID(c.Param("job")), asOf)
+	sheet, newest, err := p.sheetFor(c, scheduler.ID(c.Param("job")), asOf)
 	if err != nil {
 		return nil, err
 	}
-	return p.boardOf(c, sheet, asOf != nil)
+	b, err := p.boardOf(c, sheet, asOf != nil)
+	if err != nil {
+		return nil, err
+	}
+	b.newest = newest
+	return b, nil
+}
+
+// sheetFor is the sheet of a job: what is at hand for who reads, and the newest, however long it
+// takes, for who changes something.
+func (p *Pages) sheetFor(c echo.Context, job scheduler.ID, asOf *worktime.Date) (sheet *office.Sheet, newest int64, err error) {
+	if c.Request().Method == http.MethodGet {
+		return p.office.AtHand(c.Request().Context(), job, asOf)
+	}
+	if sheet, err = p.office.Sheet(c.Request().Context(), job, asOf); err != nil {
+		return nil, 0, err
+	}
+	return sheet, sheet.Revision, nil
 }
 
 // boardOf is a sheet as the one who asks reads it.

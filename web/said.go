@@ -66,7 +66,7 @@ func (p *Pages) said(c echo.Context) error {
 	keep := in.word(c.Request().Context(), p.office, b.Job.ID, t.ID)
 	if in.ok() {
 		if err = keep(e); err == nil {
-			return c.Redirect(http.StatusSeeOther, b.base+"/trades/"+string(t.ID)+"?said="+in.Value("what"))
+			return p.leadOn(c, b.Job.ID, b.base+"/trades/"+string(t.ID)+"?said="+in.Value("what"))
 		}
 		if again := in.take(b, err); !errors.Is(again, errAgain) {
 			return again

@@ -96,7 +96,7 @@ func (p *Pages) adopt(c echo.Context) error {
 		}
 		return p.showTrial(c, http.StatusUnprocessableEntity, in)
 	}
-	return c.Redirect(http.StatusSeeOther, "/jobs/"+c.Param("job")+trialPath(t.Number)+"?said=adopted")
+	return p.leadOn(c, scheduler.ID(c.Param("job")), "/jobs/"+c.Param("job")+trialPath(t.Number)+"?said=adopted")
 }
 
 // throwAway ends a trial without anything coming of it.

@@ -69,6 +69,12 @@ func (o *Office) follow(id scheduler.ID, revision int64) {
 		r.again = true
 		return
 	}
+	o.runAhead(id)
+}
+
+// runAhead begins to plan the newest revision of a job, which nobody here does yet. It is
+// called with mu held.
+func (o *Office) runAhead(id scheduler.ID) {
 	if !o.begin() {
 		return
 	}

@@ -70,6 +70,9 @@ func (o *Office) land(s *shelf, f *flight, sheet *Sheet, err error) {
 	if o.last[f.of.Job] == f {
 		delete(o.last, f.of.Job)
 	}
+	if !errors.Is(err, errOvertaken) {
+		s.older = nil // from now on there is the plan, or what went wrong
+	}
 	if err == nil {
 		delete(o.cut, f.of.Job)
 		s.keep(sheet)

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"gaugerod/db"
+	"gaugerod/scheduler"
 	"gaugerod/scheduler/worktime"
 )
 
@@ -40,4 +41,14 @@ func (s *shelf) known(ctx context.Context, day worktime.Date) (take int, ok bool
 		return 0, false
 	}
 	return stand.Take(day), true
+}
+
+// standing is the newest revision of a job and the take of its plan as of a day, 0 where
+// none is kept: from ctx where it is known there, else from the database.
+func (o *Office) standing(ctx context.Context, id scheduler.ID, day worktime.Date) (revision int64, take int, err error) {
+	o.asked.Add(1)
+	if stand, _ := ctx.Value(knownKey{}).(*db.Stand); stand != nil && stand.Job == id && stand.Revision > 0 {
+		return stand.Revision, stand.Take(day), nil
+	}
+	return o.store.Standing(ctx, id, day)
 }

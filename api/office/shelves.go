@@ -27,6 +27,7 @@ type shelf struct {
 	sheets   map[worktime.Date]*Sheet
 	order    []worktime.Date // as they were put there, the oldest first
 	before   memory          // what the last usual plan of the job left for the next
+	older    *Sheet          // of the last revision that was planned, until this one is
 	used     int64           // when it was last asked for, by count
 }
 
@@ -43,7 +44,18 @@ func (s *shelf) weight() int {
 	if s.before.left != nil {
 		n += s.before.left.Weight()
 	}
+	if s.older != nil {
+		n += len(s.network.Steps) * (bytesInNetwork + bytesInPlan + bytesBeside) // of about as many steps
+	}
 	return n
+}
+
+// newest is the sheet that was put there last, else that of an older revision; nil: none.
+func (s *shelf) newest() *Sheet {
+	if n := len(s.order); n > 0 {
+		return s.sheets[s.order[n-1]]
+	}
+	return s.older
 }
 
 // keep puts a sheet on the shelf, in the place of an older take or of the oldest.
@@ -91,7 +103,7 @@ func (all *shelves) put(s *shelf) *shelf {
 		return s // read before, came after: it serves whoever asked and is forgotten
 	}
 	if was != nil {
-		s.before = was.before
+		s.before, s.older = was.before, was.newest()
 	}
 	all.by[id] = s
 	all.take(id)
@@ -100,8 +112,8 @@ func (all *shelves) put(s *shelf) *shelf {
 }
 
 // clear makes room: of the jobs that nobody has asked for longest first what the plan
-// before left, for the next plan can be made from the stored one, only more slowly;
-// then all. The given shelf stays.
+// before left, for the next plan can be made from the stored one, only more slowly, and
+// the sheet before; then all. The given shelf stays.
 func (all *shelves) clear(but *shelf) {
 	weight := 0
 	for _, s := range all.by {
@@ -118,18 +130,18 @@ func (all *shelves) clear(but *shelf) {
 				delete(all.by, s.job.ID)
 				continue
 			}
-			s.before = memory{}
+			s.before, s.older = memory{}, nil
 			weight += s.weight()
 		}
 	}
 }
 
-// idlest is the shelf that nobody has asked for longest, among all or those with a
-// memory; nil where there is none but the one that stays.
+// idlest is the shelf that nobody has asked for longest, among all or those with something
+// of the revision before; nil where there is none but the one that stays.
 func (all *shelves) idlest(but *shelf, whole bool) *shelf {
 	var idlest *shelf
 	for _, s := range all.by {
-		if s != but && (whole || s.before.left != nil) && (idlest == nil || s.used < idlest.used) {
+		if s != but && (whole || s.before.left != nil || s.older != nil) && (idlest == nil || s.used < idlest.used) {
 			idlest = s
 		}
 	}

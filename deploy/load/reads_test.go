@@ -57,7 +57,7 @@ func (s *service) readTargets(all []*house) vegeta.Targeter {
 			for _, kind := range reads {
 				if at -= kind.percent; at < 0 {
 					select {
-					case lots <- s.target(http.MethodGet, kind.path(h, r)):
+					case lots <- s.reading(kind.path(h, r)):
 					case <-done:
 						return
 					}
@@ -75,6 +75,13 @@ func (s *service) readTargets(all []*house) vegeta.Targeter {
 			return vegeta.ErrNoTargets
 		}
 	}
+}
+
+// reading is a read of who takes the plan that is there: pages always do.
+func (s *service) reading(path string) *vegeta.Target {
+	t := s.target(http.MethodGet, path)
+	t.Header.Set("Prefer", "wait=0")
+	return t
 }
 
 func (s *service) target(method, path string) *vegeta.Target {
