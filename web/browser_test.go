@@ -304,8 +304,14 @@ func TestDarkAndPrint(t *testing.T) {
 	if ink := measure[string](b, `getComputedStyle(document.body).color`); ink != "rgb(0, 0, 0)" {
 		t.Errorf("it is printed in %s, not in black", ink)
 	}
-	b.screen(760, 1000, false)
+	b.screen(680, 960, false) // A4 without its margins
 	b.shot("print-week")
+	for _, page := range []string{"", "/orders", "/layers", "/alerts", "/trades", "/trades/" + someTrade(s), "/steps/" + someStep(s), "/issued", "/history", "/odds"} {
+		b.open(s.job + page)
+		if wide := measure[int](b, `document.documentElement.scrollWidth`); wide > 680 {
+			t.Errorf("%s is %d px wide on a sheet of 680", page, wide)
+		}
+	}
 	b.open(s.job + "/orders")
 	b.shot("print-orders")
 }
