@@ -38,14 +38,12 @@ type memory struct {
 	left *planner.Memory // nil: nothing
 }
 
-// weight is about how many bytes a shelf takes.
+// weight is about how many bytes a shelf takes. The older sheet is not counted: it stays
+// only until there is a plan, and many who read would have to wait without it.
 func (s *shelf) weight() int {
 	n := len(s.network.Steps) * (bytesInNetwork + len(s.sheets)*(bytesInPlan+bytesBeside))
 	if s.before.left != nil {
 		n += s.before.left.Weight()
-	}
-	if s.older != nil {
-		n += len(s.network.Steps) * (bytesInNetwork + bytesInPlan + bytesBeside) // of about as many steps
 	}
 	return n
 }
@@ -112,8 +110,8 @@ func (all *shelves) put(s *shelf) *shelf {
 }
 
 // clear makes room: of the jobs that nobody has asked for longest first what the plan
-// before left, for the next plan can be made from the stored one, only more slowly, and
-// the sheet before; then all. The given shelf stays.
+// before left, for the next plan can be made from the stored one, only more slowly;
+// then all. The given shelf stays.
 func (all *shelves) clear(but *shelf) {
 	weight := 0
 	for _, s := range all.by {
@@ -130,18 +128,18 @@ func (all *shelves) clear(but *shelf) {
 				delete(all.by, s.job.ID)
 				continue
 			}
-			s.before, s.older = memory{}, nil
+			s.before = memory{}
 			weight += s.weight()
 		}
 	}
 }
 
-// idlest is the shelf that nobody has asked for longest, among all or those with something
-// of the revision before; nil where there is none but the one that stays.
+// idlest is the shelf that nobody has asked for longest, among all or those with a
+// memory; nil where there is none but the one that stays.
 func (all *shelves) idlest(but *shelf, whole bool) *shelf {
 	var idlest *shelf
 	for _, s := range all.by {
-		if s != but && (whole || s.before.left != nil || s.older != nil) && (idlest == nil || s.used < idlest.used) {
+		if s != but && (whole || s.before.left != nil) && (idlest == nil || s.used < idlest.used) {
 			idlest = s
 		}
 	}

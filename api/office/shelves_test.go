@@ -78,3 +78,36 @@ func TestShelvesKeepTheNewest(t *testing.T) {
 		t.Errorf("take %d is kept, not the newest", take)
 	}
 }
+
+// TestTheSheetBeforeStays: the last sheet goes from revision to revision until there is a
+// plan, and making room for other jobs does not take it from those who read meanwhile.
+func TestTheSheetBeforeStays(t *testing.T) {
+	bare := func(revision int64) *shelf {
+		s := full("one", revision)
+		s.sheets, s.order, s.before = map[worktime.Date]*Sheet{}, nil, memory{}
+		return s
+	}
+	first := full("one", 1)
+	all := &shelves{by: map[scheduler.ID]*shelf{}, room: first.weight()}
+	all.put(first)
+	for revision := int64(2); revision < 4; revision++ {
+		if s := all.put(bare(revision)); s.older == nil || s.older.Revision != 1 {
+			t.Fatalf("at revision %d the sheet before is %+v", revision, s.older)
+		}
+	}
+	three := all.by["one"]
+	if with, without := three.weight(), bare(3).weight()+three.before.left.Weight(); with != without {
+		t.Errorf("with the sheet before the job counts %d bytes, without %d", with, without)
+	}
+	two := full("two", 1)
+	all.room = two.weight() + bare(3).weight()
+	all.put(two)
+	if three.before.left != nil || three.older == nil || all.by["one"] != three {
+		t.Errorf("room was made of %+v", three)
+	}
+	three.keep(&Sheet{Job: three.job, Revision: 3, AsOf: 20000, Take: 1})
+	three.older = nil
+	if s := all.put(bare(4)); s.older == nil || s.older.Revision != 3 {
+		t.Errorf("at revision 4 the sheet before is %+v", s.older)
+	}
+}
