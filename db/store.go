@@ -22,7 +22,7 @@ type Store struct {
 // usualConns is how many connections there are at most unless the address says it with
 // pool_max_conns. A change holds one from its first question to its last, whatever else
 // the processor does meanwhile; those who read should not wait for that.
-const usualConns = 12
+const usualConns = 24
 
 // Open connects to a database. The address is what libpq takes: a URL or words
 // like "host=/run/postgresql dbname=gaugerod". Every timestamp comes from now.
