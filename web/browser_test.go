@@ -311,6 +311,9 @@ func TestDarkAndPrint(t *testing.T) {
 		if wide := measure[int](b, `document.documentElement.scrollWidth`); wide > 680 {
 			t.Errorf("%s is %d px wide on a sheet of 680", page, wide)
 		}
+		if shown := measure[int](b, `[...document.querySelectorAll("nav, form, .do, .choose")].filter(e => e.getClientRects().length).length`); shown != 0 {
+			t.Errorf("%d links and forms of %s are printed that paper cannot follow", shown, page)
+		}
 	}
 	b.open(s.job + "/orders")
 	b.shot("print-orders")
