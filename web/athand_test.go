@@ -13,13 +13,14 @@ import (
 	"gaugerod/scheduler/worktime"
 )
 
-// TestPagesDoNotWaitForAPlan: while a change is being planned, pages show the plan before and
-// say so; who made the change waits for its plan, and then pages are of it.
-func TestPagesDoNotWaitForAPlan(t *testing.T) {
+// heldSite is a site of the demo on which no plan of the job with another title is made
+// before hold is closed.
+func heldSite(t *testing.T) (s *site, hold chan struct{}) {
+	t.Helper()
 	read, job := reader(t, demo)
 	m := &memory{read: read, revision: 1, head: db.JobHead{ID: job.ID, Title: job.Title, Changed: readAt}}
-	hold := make(chan struct{})
-	s := siteWith(t, m, job.ID, func(ctx context.Context, j *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
+	hold = make(chan struct{})
+	s = siteWith(t, m, job.ID, func(ctx context.Context, j *scheduler.Job, asOf worktime.Date) (*scheduler.Plan, error) {
 		if j.Title != job.Title {
 			select {
 			case <-hold:
@@ -30,6 +31,32 @@ func TestPagesDoNotWaitForAPlan(t *testing.T) {
 		return planOnce(ctx, j, asOf)
 	})
 	s.memory = m
+	return s, hold
+}
+
+// TestAPageShownEarlyFollows: a page that was opened while a change was being planned shows
+// the new plan by itself once there is one.
+func TestAPageShownEarlyFollows(t *testing.T) {
+	held, hold := heldSite(t)
+	s := liveOn(held)
+	b := newBrowser(t, s.site)
+	held.get(s.job) // there is a plan
+	s.rename("Another house")
+	b.open(s.job)
+	if !measure[bool](b, `document.querySelector(".standing").textContent.includes("being planned")`) {
+		t.Error("the page does not say that a change is being planned")
+	}
+	close(hold)
+	b.becomes(shows("Another house"))
+	if measure[bool](b, `document.querySelector(".standing").textContent.includes("being planned")`) {
+		t.Error("the page still speaks of a change to come")
+	}
+}
+
+// TestPagesDoNotWaitForAPlan: while a change is being planned, pages show the plan before and
+// say so; who made the change waits for its plan, and then pages are of it.
+func TestPagesDoNotWaitForAPlan(t *testing.T) {
+	s, hold := heldSite(t)
 	pages := []string{s.job, s.job + "/places", s.job + "/steps/" + someStep(s), s.job + "/trades/" + someTrade(s), "/mine"}
 	const planned = "being planned"
 	says := func(path string) bool {
@@ -48,7 +75,7 @@ func TestPagesDoNotWaitForAPlan(t *testing.T) {
 			t.Errorf("%s speaks of a change before there is one", path)
 		}
 	}
-	if _, err := s.pages.office.Commit(t.Context(), job.ID, db.By("kim"), func(j *scheduler.Job) error { j.Title = "Another house"; return nil }); err != nil {
+	if _, err := s.pages.office.Commit(t.Context(), s.memory.head.ID, db.By("kim"), func(j *scheduler.Job) error { j.Title = "Another house"; return nil }); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range pages {

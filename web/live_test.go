@@ -26,8 +26,12 @@ type liveSite struct {
 
 func newLiveSite(t *testing.T) *liveSite {
 	t.Helper()
-	s := &liveSite{site: newStoredSite(t, demo), cut: make(chan struct{})}
-	s.office = s.pages.office
+	return liveOn(newStoredSite(t, demo))
+}
+
+// liveOn has the pages of a site told of what changes.
+func liveOn(of *site) *liveSite {
+	s := &liveSite{site: of, office: of.pages.office, cut: make(chan struct{})}
 	s.echo.GET("/api/jobs/:job/events", s.events)
 	return s
 }
