@@ -30,14 +30,22 @@ func askingAnew(ctx context.Context) context.Context {
 	return Knowing(ctx, nil)
 }
 
+// standIn is how a job stood as far as ctx knows, nil where it does not.
+func standIn(ctx context.Context, id scheduler.ID) *db.Stand {
+	if stand, _ := ctx.Value(knownKey{}).(*db.Stand); stand != nil && stand.Job == id {
+		return stand
+	}
+	return nil
+}
+
 // known is the take of a job's plan as of a day, where ctx knows that the shelf is the
 // newest revision.
 func (s *shelf) known(ctx context.Context, day worktime.Date) (take int, ok bool) {
 	if s == nil {
 		return 0, false
 	}
-	stand, _ := ctx.Value(knownKey{}).(*db.Stand)
-	if stand == nil || stand.Job != s.job.ID || stand.Revision != s.revision {
+	stand := standIn(ctx, s.job.ID)
+	if stand == nil || stand.Revision != s.revision {
 		return 0, false
 	}
 	return stand.Take(day), true
@@ -47,7 +55,7 @@ func (s *shelf) known(ctx context.Context, day worktime.Date) (take int, ok bool
 // none is kept: from ctx where it is known there, else from the database.
 func (o *Office) standing(ctx context.Context, id scheduler.ID, day worktime.Date) (revision int64, take int, err error) {
 	o.asked.Add(1)
-	if stand, _ := ctx.Value(knownKey{}).(*db.Stand); stand != nil && stand.Job == id && stand.Revision > 0 {
+	if stand := standIn(ctx, id); stand != nil && stand.Revision > 0 {
 		return stand.Revision, stand.Take(day), nil
 	}
 	return o.store.Standing(ctx, id, day)

@@ -224,7 +224,7 @@ func TestAJobThatChangesAllTheTimeGetsPlans(t *testing.T) {
 			case <-stop:
 				return
 			case <-time.After(5 * time.Millisecond):
-				_, err := o.Commit(t.Context(), "shed", db.By("kim"), func(j *scheduler.Job) error { j.Title += "."; return nil })
+				_, err := o.Commit(t.Context(), "shed", db.By("kim"), extend)
 				if err != nil {
 					t.Error(err)
 				}
@@ -256,10 +256,7 @@ func TestReadsFollowWritesElsewhere(t *testing.T) {
 	var n atomic.Int64
 	one, two := s.open(counted(&n)), s.open(counted(&n))
 	for range 10 {
-		revision, err := one.Commit(t.Context(), "shed", db.By("kim"), func(j *scheduler.Job) error { j.Title += "."; return nil })
-		if err != nil {
-			t.Fatal(err)
-		}
+		revision := commit(t, one)
 		if _, got, err := two.Job(t.Context(), "shed"); err != nil || got < revision {
 			t.Fatalf("read revision %d after %d was acknowledged (%v)", got, revision, err)
 		}
