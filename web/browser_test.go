@@ -306,7 +306,7 @@ func TestDarkAndPrint(t *testing.T) {
 	}
 	b.screen(680, 960, false) // A4 without its margins
 	b.shot("print-week")
-	for _, page := range []string{"", "/orders", "/layers", "/alerts", "/trades", "/trades/" + someTrade(s), "/steps/" + someStep(s), "/issued", "/history", "/odds"} {
+	for _, page := range []string{"", "/orders", "/layers", "/alerts", "/trades", "/trades/" + someTrade(s), "/steps/" + someStep(s), "/issued", "/history", "/odds", "/edit", "/edit/tasks"} {
 		b.open(s.job + page)
 		if wide := measure[int](b, `document.documentElement.scrollWidth`); wide > 680 {
 			t.Errorf("%s is %d px wide on a sheet of 680", page, wide)
