@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/labstack/echo/v4"
@@ -15,6 +16,8 @@ import (
 	"gaugerod/api/signin"
 	"gaugerod/db"
 	"gaugerod/scheduler"
+	"gaugerod/scheduler/jobfile"
+	"gaugerod/scheduler/trial"
 )
 
 // Problem is what an error looks like to the outside: problem details as RFC 9457
@@ -42,6 +45,7 @@ var kinds = []struct {
 	title  string
 }{
 	{db.ErrStale, http.StatusPreconditionFailed, "stale", "The job has changed meanwhile"},
+	{db.ErrTrialChanged, http.StatusPreconditionFailed, "trial-changed", "The trial has changed meanwhile"},
 	{db.ErrKeyUsed, http.StatusUnprocessableEntity, "key-used", "This key belongs to another request"},
 	{db.ErrBuiltOn, http.StatusConflict, "built-on", "Later changes rest on it"},
 	{db.ErrNotKept, http.StatusNotFound, "not-kept", "That state is not kept"},
@@ -70,6 +74,8 @@ var kinds = []struct {
 func ProblemOf(err error) *Problem {
 	var (
 		problem *Problem
+		tried   *trial.OpError
+		misfits jobfile.Misfits
 		faults  scheduler.Faults
 		refusal *scheduler.Refusal
 		tooBig  *http.MaxBytesError
@@ -79,6 +85,10 @@ func ProblemOf(err error) *Problem {
 	switch {
 	case errors.As(err, &problem):
 		return problem
+	case errors.As(err, &tried):
+		return problemOfTrial(tried)
+	case errors.As(err, &misfits):
+		return problemOfMisfits(misfits)
 	case errors.As(err, &faults):
 		return problemOfFaults(faults)
 	case errors.As(err, &refusal):
@@ -105,6 +115,7 @@ func ProblemOf(err error) *Problem {
 // sentences say more of the problems whose error has no words for people.
 var sentences = map[string]string{
 	"stale":          "The revision in If-Match is no longer the newest. Read the job again, look at what has changed, and send the change with the new revision.",
+	"trial-changed":  "The state of the trial in If-Match is no longer its newest. Read the trial again, look at what has changed, and send the request with the new ETag.",
 	"key-used":       "This Idempotency-Key was sent before with another request. Give each request a key of its own, and the same only when you send the same again.",
 	"built-on":       "Somebody has changed the same things since, so it cannot be undone by itself. Undo the later changes first.",
 	"not-kept":       "The state of that revision is not kept: it was made before states were.",
@@ -126,24 +137,54 @@ var sentences = map[string]string{
 func problemType(name string) string { return "urn:gaugerod:problem:" + name }
 
 func problemOfFaults(faults scheduler.Faults) *Problem {
-	p := problemOf("unsound", http.StatusUnprocessableEntity, "The job is unsound", fmt.Sprintf("%d mistakes; nothing has been changed.", len(faults)))
-	if len(faults) == 1 {
-		p.Detail = "1 mistake; nothing has been changed."
-	}
+	p := unsound(len(faults))
 	for _, f := range faults {
-		d := &huma.ErrorDetail{Message: f.What}
-		if f.Mend != "" {
-			d.Message += "; " + f.Mend
-		}
-		if f.Text != "" {
-			d.Value = f.Text
-		}
+		where := ""
 		if f.Pos.Line > 0 {
-			d.Location = fmt.Sprintf("line %d, column %d", f.Pos.Line, f.Pos.Column)
+			where = fmt.Sprintf("line %d, column %d", f.Pos.Line, f.Pos.Column)
 		}
-		p.Errors = append(p.Errors, d)
+		p.Errors = append(p.Errors, detailOf(f, where))
 	}
 	return p
+}
+
+// problemOfMisfits is the problem of a thing that was put into a job: where its mistakes
+// are is told by keys, since nobody has sent the lines of the job.
+func problemOfMisfits(misfits jobfile.Misfits) *Problem {
+	p := unsound(len(misfits))
+	for _, m := range misfits {
+		p.Errors = append(p.Errors, detailOf(m.Fault, strings.Join(m.At, ".")))
+	}
+	return p
+}
+
+func unsound(mistakes int) *Problem {
+	p := problemOf("unsound", http.StatusUnprocessableEntity, "The job is unsound", fmt.Sprintf("%d mistakes; nothing has been changed.", mistakes))
+	if mistakes == 1 {
+		p.Detail = "1 mistake; nothing has been changed."
+	}
+	return p
+}
+
+func detailOf(f scheduler.Fault, where string) *huma.ErrorDetail {
+	d := &huma.ErrorDetail{Message: f.What, Location: where}
+	if f.Mend != "" {
+		d.Message += "; " + f.Mend
+	}
+	if f.Text != "" {
+		d.Value = f.Text
+	}
+	return d
+}
+
+// problemOfTrial is the problem of one change of a trial, which it names.
+func problemOfTrial(op *trial.OpError) *Problem {
+	p := *ProblemOf(op.Cause) // the cause may hold a shared value
+	p.Detail = fmt.Sprintf("Change %d of the trial does not go: %s", op.At+1, p.Detail)
+	if p.Status == http.StatusNotFound { // the address names a trial, which is there
+		p.Status = http.StatusUnprocessableEntity
+	}
+	return &p
 }
 
 func problemOfRefusal(r *scheduler.Refusal) *Problem {

@@ -17,7 +17,7 @@ import (
 
 // apiVersion is the version of the contract: its first part goes up when a client
 // has to change, its second when something is added.
-const apiVersion = "2.4"
+const apiVersion = "2.5"
 
 // prefix is where the API is.
 const prefix = "/api"
@@ -48,6 +48,8 @@ func (s *Server) routes() {
 	s.dueRoutes()
 	s.selfCheckRoutes()
 	s.issueRoutes()
+	s.trialRoutes()
+	s.nameRoutes()
 	s.mineRoutes()
 	s.historyRoutes()
 	s.attachmentRoutes()

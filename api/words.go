@@ -28,6 +28,7 @@ func words(registry huma.Registry) {
 		reflect.TypeFor[scheduler.Reason]():   reflect.TypeFor[reasonWord](),
 		reflect.TypeFor[scheduler.Role]():     reflect.TypeFor[roleWord](),
 		reflect.TypeFor[scheduler.Caution]():  reflect.TypeFor[cautionWord](),
+		reflect.TypeFor[scheduler.NameKind](): reflect.TypeFor[nameKindWord](),
 		reflect.TypeFor[compare.Change]():     reflect.TypeFor[changeWord](),
 		reflect.TypeFor[compare.About]():      reflect.TypeFor[aboutWord](),
 	} {
@@ -81,6 +82,7 @@ type (
 	reasonWord   struct{}
 	roleWord     struct{}
 	cautionWord  struct{}
+	nameKindWord struct{}
 	changeWord   struct{}
 	aboutWord    struct{}
 )
@@ -124,6 +126,8 @@ func (reasonWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Re
 func (roleWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Roles...) }
 
 func (cautionWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.Cautions...) }
+
+func (nameKindWord) Schema(huma.Registry) *huma.Schema { return oneOf(scheduler.NameKinds...) }
 
 func (changeWord) Schema(huma.Registry) *huma.Schema {
 	return oneOf(compare.Moved, compare.New, compare.Gone)

@@ -33,6 +33,17 @@ type Trial struct {
 // Open says whether it can still be changed and adopted.
 func (t *Trial) Open() bool { return t.Adopted == nil && t.Thrown == nil }
 
+// Settled is the refusal of what can be done only with an open trial; nil where it is one.
+func (t *Trial) Settled() error {
+	switch {
+	case t.Adopted != nil:
+		return &scheduler.Refusal{Kind: scheduler.ErrAlready, What: fmt.Sprintf("trial %d was adopted in revision %d", t.Number, *t.Adopted)}
+	case t.Thrown != nil:
+		return fmt.Errorf("trial %d, which was thrown away: %w", t.Number, scheduler.ErrNotFound)
+	}
+	return nil
+}
+
 // ErrTrialChanged is the answer to a change of a trial, or its adoption, by who has
 // seen another state of it.
 var ErrTrialChanged = errors.New("the trial has changed meanwhile")
@@ -160,7 +171,7 @@ func openTrial(ctx context.Context, tx pgx.Tx, job scheduler.ID, number, seen in
 	case err != nil:
 		return t, err
 	case t.Adopted != nil:
-		return t, &scheduler.Refusal{Kind: scheduler.ErrAlready, What: fmt.Sprintf("trial %d was adopted in revision %d", number, *t.Adopted)}
+		return t, t.Settled()
 	case seen != 0 && seen != t.Version:
 		return t, ErrTrialChanged
 	}

@@ -27,6 +27,12 @@ const (
 	jobName   NameKind = "job"
 )
 
+// NameKinds is all kinds of things that can be given another name.
+var NameKinds = []NameKind{
+	PersonName, TradeName, GearName, PlaceName, TaskName, HoldName, OrderName, StageName, TypicalName, BuildUpName, LayerName, DrawingName,
+	OccupationName, DueName,
+}
+
 // naming is one place in a job where a name stands.
 type naming struct {
 	at      *ID

@@ -155,7 +155,11 @@ func (p *Pages) rename(c echo.Context, b *board, s *subject, thing jobfile.Value
 	in := readForm(c, "name", "of")
 	named, to := s.nameOf(in.Value("of")), in.Value("name")
 	err := p.send(c, b, &in, func(e db.Edit) (*office.Sheet, error) {
-		return p.office.Rename(c.Request().Context(), b.Job.ID, e, named, scheduler.ID(to))
+		ctx := c.Request().Context()
+		if _, err := p.office.Rename(ctx, b.Job.ID, e, named, scheduler.ID(to)); err != nil {
+			return nil, err
+		}
+		return p.office.Sheet(ctx, b.Job.ID, nil)
 	}, func() string {
 		if in.Value("of") != "" {
 			return s.here

@@ -32,16 +32,16 @@ func (o *Office) Change(ctx context.Context, id scheduler.ID, e db.Edit, change 
 	return o.Sheet(ctx, id, nil)
 }
 
-// Rename gives a thing of a job another name, with all that speaks of it, and is then as
-// Change.
-func (o *Office) Rename(ctx context.Context, id scheduler.ID, e db.Edit, thing scheduler.Named, to scheduler.ID) (*Sheet, error) {
+// Rename gives a thing of a job another name, with all that speaks of it, and sets the
+// planning going as Commit does. Errors are those of the store.
+func (o *Office) Rename(ctx context.Context, id scheduler.ID, e db.Edit, thing scheduler.Named, to scheduler.ID) (int64, error) {
 	o.asked.Add(1)
 	revision, err := o.store.Rename(ctx, id, e, thing, to)
 	if err != nil {
-		return nil, err
+		return 0, err
 	}
 	o.follow(id, revision)
-	return o.Sheet(ctx, id, nil)
+	return revision, nil
 }
 
 // Put keeps a whole job, new or in place of the one of the same ID, and sets its

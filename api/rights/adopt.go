@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"gaugerod/api/signin"
+	"gaugerod/scheduler"
 	"gaugerod/scheduler/trial"
 )
 
@@ -12,6 +13,22 @@ var designed = []string{"holds", "build-ups", "drawings", "waits"}
 
 // IsDesign says whether the designer changes the things of a section too.
 func IsDesign(section string) bool { return slices.Contains(designed, section) }
+
+// Rename is a *RefusedError where the visitor may not give a thing another name: the
+// designer does so with what is of the design, the owner with all.
+func Rename(v signin.Visitor, thing scheduler.Named) error {
+	who := Pages["POST /jobs/:job/edit/:kind/:thing"]
+	of := map[scheduler.NameKind]string{
+		scheduler.HoldName: "holds", scheduler.BuildUpName: "build-ups", scheduler.LayerName: "build-ups", scheduler.DrawingName: "drawings",
+	}
+	if IsDesign(of[thing.Kind]) && (thing.In == "" || thing.Kind == scheduler.LayerName) {
+		who = Pages["POST /jobs/:job/design/:kind/:thing"]
+	}
+	if !who.May(v) {
+		return &RefusedError{"This name is not yours to change. " + who.says()}
+	}
+	return nil
+}
 
 // alone is the route by which a change of a trial is made without one.
 func alone(op trial.Op) Who {

@@ -112,6 +112,17 @@ var API = Table{
 	"DELETE /api/jobs/:job/pins/:step":              Owner,
 	"PUT /api/jobs/:job/steps/:step/takes":          Owner,
 
+	"GET /api/jobs/:job/trials":                           Seated,
+	"GET /api/jobs/:job/trials/:trial":                    Seated,
+	"GET /api/jobs/:job/trials/:trial/outcome":            Seated,
+	"GET /api/jobs/:job/trials/:trial/plan":               Seated,
+	"POST /api/jobs/:job/trials":                          Trial,
+	"DELETE /api/jobs/:job/trials/:trial":                 Trial,
+	"POST /api/jobs/:job/trials/:trial/changes":           Trial,
+	"DELETE /api/jobs/:job/trials/:trial/changes/:change": Trial,
+	"POST /api/jobs/:job/trials/:trial/adopt":             Trial, // of each change it is asked again whether it is theirs to make
+
+	"POST /api/jobs/:job/names":     Design, // of what is not of the design, the owner
 	"POST /api/jobs/:job/waivers":   Design,
 	"DELETE /api/jobs/:job/waivers": Design,
 
