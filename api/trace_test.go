@@ -77,8 +77,11 @@ func TestTraces(t *testing.T) {
 	s.get(garden + "/facts/kim-is-no-step").want(http.StatusMethodNotAllowed)
 	end()
 	of := r.spans["GET /api/jobs/:job/plan"]
-	if of == "" || r.spans["PATCH /api/jobs/:job/facts/:step"] == "" || r.spans["GET /sign-in"] == "" || r.spans["SELECT"] == "" || r.spans["batch"] == "" {
+	if of == "" || r.spans["PATCH /api/jobs/:job/facts/:step"] == "" || r.spans["GET /sign-in"] == "" || r.spans["SELECT"] == "" || r.spans["batch"] == "" || r.spans["plan"] == "" {
 		t.Fatalf("spans %q", r.spans)
+	}
+	if plan := r.spans["plan"]; plan != of && plan != r.spans["PATCH /api/jobs/:job/facts/:step"] {
+		t.Error("the planning is not told with what set it going")
 	}
 	if strings.Contains(of, "\x0a\xf7\x65\x19") {
 		t.Error("a stranger's word on the trace was believed")

@@ -91,6 +91,6 @@ func (o *Office) answer(ctx context.Context, job scheduler.ID, e db.Edit, from f
 	if err != nil {
 		return 0, err
 	}
-	o.follow(job, revision)
+	o.follow(ctx, job, revision)
 	return revision, nil
 }

@@ -53,7 +53,7 @@ func (o *Office) olderSheet(ctx context.Context, id scheduler.ID, asOf *worktime
 		return nil, 0, nil
 	}
 	if o.ahead[id] == nil && o.last[id] == nil {
-		o.runAhead(id)
+		o.runAhead(ctx, id)
 	}
 	return older, revision, nil
 }

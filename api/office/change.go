@@ -19,7 +19,7 @@ func (o *Office) Commit(ctx context.Context, id scheduler.ID, e db.Edit, change 
 	if err != nil {
 		return 0, err
 	}
-	o.follow(id, revision)
+	o.follow(ctx, id, revision)
 	return revision, nil
 }
 
@@ -40,7 +40,7 @@ func (o *Office) Rename(ctx context.Context, id scheduler.ID, e db.Edit, thing s
 	if err != nil {
 		return 0, err
 	}
-	o.follow(id, revision)
+	o.follow(ctx, id, revision)
 	return revision, nil
 }
 
@@ -52,7 +52,7 @@ func (o *Office) Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64,
 	if err != nil {
 		return 0, err
 	}
-	o.follow(job.ID, revision)
+	o.follow(ctx, job.ID, revision)
 	return revision, nil
 }
 
@@ -61,7 +61,7 @@ func (o *Office) Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64,
 type runner struct{ again bool }
 
 // follow tells the watchers of a new revision and plans it ahead of the asking.
-func (o *Office) follow(id scheduler.ID, revision int64) {
+func (o *Office) follow(ctx context.Context, id scheduler.ID, revision int64) {
 	o.tell(db.Word{Job: id, Revision: revision, Kind: db.RevisionWord})
 	o.mu.Lock()
 	defer o.mu.Unlock()
@@ -69,21 +69,22 @@ func (o *Office) follow(id scheduler.ID, revision int64) {
 		r.again = true
 		return
 	}
-	o.runAhead(id)
+	o.runAhead(ctx, id)
 }
 
 // runAhead begins to plan the newest revision of a job, which nobody here does yet. It is
 // called with mu held.
-func (o *Office) runAhead(id scheduler.ID) {
+func (o *Office) runAhead(ctx context.Context, id scheduler.ID) {
 	if !o.begin() {
 		return
 	}
 	r := &runner{}
 	o.ahead[id] = r
+	ctx = o.within(ctx)
 	go func() {
 		defer o.running.Done()
 		for more := true; more; more = o.goesOn(id, r) {
-			if _, err := o.Sheet(o.ctx, id, nil); err != nil && o.ctx.Err() == nil {
+			if _, err := o.Sheet(ctx, id, nil); err != nil && o.ctx.Err() == nil {
 				o.log.Error().Err(err).Str("job", string(id)).Msg("the new revision could not be planned")
 			}
 		}

@@ -38,7 +38,7 @@ type flight struct {
 }
 
 // fly joins the flight of a plan or begins it. It is called with mu held.
-func (o *Office) fly(s *shelf, day worktime.Date) (*flight, error) {
+func (o *Office) fly(ctx context.Context, s *shelf, day worktime.Date) (*flight, error) {
 	of := db.PlanOf{Job: s.job.ID, Revision: s.revision, AsOf: day}
 	if f := o.flights[of]; f != nil {
 		return f, nil
@@ -46,7 +46,7 @@ func (o *Office) fly(s *shelf, day worktime.Date) (*flight, error) {
 	if !o.begin() {
 		return nil, ErrClosed
 	}
-	ctx, cancel := context.WithCancelCause(o.ctx)
+	ctx, cancel := context.WithCancelCause(o.within(ctx))
 	f := &flight{of: of, before: o.last[of.Job], done: make(chan struct{}), cancel: cancel, word: make(chan struct{}, 1)}
 	o.flights[of], o.last[of.Job] = f, f
 	go func() {
@@ -238,10 +238,12 @@ func (o *Office) keepNew(ctx context.Context, s *shelf, of db.PlanOf, plan *sche
 
 // planSafely is planNear that outlives a panic of the planner.
 func (o *Office) planSafely(ctx context.Context, s *shelf, of db.PlanOf) (plan *scheduler.Plan, left *planner.Memory, err error) {
+	ctx, end := planning(ctx, s)
 	plan, err = o.safe(s.job, func() (plan *scheduler.Plan, err error) {
 		plan, left, err = o.planNear(ctx, s, of)
 		return plan, err
 	})
+	end(err)
 	return plan, left, err
 }
 

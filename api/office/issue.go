@@ -29,7 +29,7 @@ func (o *Office) Issue(ctx context.Context, id scheduler.ID, e db.Edit, i schedu
 	if err != nil {
 		return "", 0, err
 	}
-	o.follow(id, revision)
+	o.follow(ctx, id, revision)
 	return letter, revision, nil
 }
 

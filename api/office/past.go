@@ -30,6 +30,6 @@ func (o *Office) Undo(ctx context.Context, id scheduler.ID, revision int64, mine
 	if err != nil {
 		return 0, err
 	}
-	o.follow(id, next)
+	o.follow(ctx, id, next)
 	return next, nil
 }

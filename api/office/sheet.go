@@ -85,7 +85,7 @@ func (o *Office) sheet(ctx context.Context, s *shelf, day worktime.Date, take in
 		o.mu.Unlock()
 		return sheet, nil
 	}
-	f, err := o.fly(s, day)
+	f, err := o.fly(ctx, s, day)
 	o.mu.Unlock()
 	if err != nil {
 		return nil, err

@@ -127,6 +127,6 @@ func (o *Office) AdoptTrial(ctx context.Context, id scheduler.ID, number, seen i
 	if err != nil {
 		return 0, err
 	}
-	o.follow(id, revision)
+	o.follow(ctx, id, revision)
 	return revision, nil
 }
