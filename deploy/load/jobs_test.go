@@ -30,16 +30,8 @@ const (
 // itself. In 34 statements contradict each other too.
 func houses(b *testing.B) map[scheduler.ID][]byte {
 	b.Helper()
-	files := map[scheduler.ID][]byte{}
-	demo, err := os.ReadFile("../../testdata/demo.job.yaml")
-	if err != nil {
-		b.Fatal(err)
-	}
-	job, err := jobfile.Read("demo.job.yaml", demo)
-	if err != nil {
-		b.Fatal(err)
-	}
-	files[job.ID] = demo
+	id, file := demo(b)
+	files := map[scheduler.ID][]byte{id: file}
 	for k := range further {
 		seed := uint64(k + 1)
 		if seed == 72 {
@@ -50,6 +42,20 @@ func houses(b *testing.B) map[scheduler.ID][]byte {
 		files[job.ID] = written(b, job)
 	}
 	return files
+}
+
+// demo is the demo house and its file.
+func demo(b *testing.B) (scheduler.ID, []byte) {
+	b.Helper()
+	file, err := os.ReadFile("../../testdata/demo.job.yaml")
+	if err != nil {
+		b.Fatal(err)
+	}
+	job, err := jobfile.Read("demo.job.yaml", file)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return job.ID, file
 }
 
 func written(b *testing.B, job *scheduler.Job) []byte {
