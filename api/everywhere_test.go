@@ -90,6 +90,39 @@ func TestEveryAnswerHasAStrictPolicy(t *testing.T) {
 	}
 }
 
+// TestNumbersHoweverLarge: what no column of the database holds is not there or cannot be,
+// in the address and in what is asked of it.
+func TestNumbersHoweverLarge(t *testing.T) {
+	s := newWalk(t)
+	s.send("POST", trials, slip).want(http.StatusCreated)
+	for _, n := range []string{"32768", "2147483648", "1099511627776", "9223372036854775807", "9223372036854775808", "-2147483649"} {
+		for _, route := range s.everyRoute(n) {
+			if strings.HasSuffix(route[2], eventsPath) {
+				continue // has tests of its own
+			}
+			asked := []string{""}
+			for _, name := range []string{"before", "limit", "since"} {
+				asked = append(asked, "?"+name+"="+n)
+			}
+			if !strings.HasPrefix(route[2], prefix) {
+				asked = append(asked, "?from="+n+"&days="+n+"&weeks="+n+"&strip="+n+"&moved="+n+"&trial="+n+"&before="+n)
+			}
+			if route[0] != http.MethodGet {
+				if !strings.Contains(route[1], n) {
+					continue // the session would end by one of these
+				}
+				asked = asked[:1]
+			}
+			for _, query := range asked {
+				if got := s.raw(route[0], route[1]+query, ""); got.Code >= http.StatusInternalServerError {
+					t.Errorf("%s %s: %d %.300s", route[0], route[1]+query, got.Code, got.Body)
+				}
+			}
+		}
+	}
+	s.get(garden) // the session lasts: it was more than the door that was asked
+}
+
 // TestEveryBodyIsBounded: a body a little too large is turned away as too large, in
 // one piece and in many, on every route that may have one.
 func TestEveryBodyIsBounded(t *testing.T) {

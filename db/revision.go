@@ -34,7 +34,7 @@ func (s *Store) Revisions(ctx context.Context, id scheduler.ID, before int64, li
 			WHERE u.job = r.job AND u.undoes = r.revision
 			AND NOT EXISTS (SELECT FROM revision x WHERE x.job = u.job AND x.undoes = u.revision)), r.note
 		FROM revision r
-		WHERE r.job = $1 AND ($2 = 0 OR r.revision < $2)
+		WHERE r.job = $1 AND ($2::bigint = 0 OR r.revision < $2)
 		ORDER BY r.revision DESC
 		LIMIT $3`, string(id), before, limit)
 }

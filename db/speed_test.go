@@ -13,24 +13,7 @@ import (
 	"gaugerod/scheduler/randomjob"
 )
 
-// TestTheDemoIsReadQuickly takes the best of many: other programs may be at work.
-func TestTheDemoIsReadQuickly(t *testing.T) {
-	store := forgetful(t)
-	job := readFile(t, "../testdata/demo.job.yaml")
-	put(t, store, job)
-	best := time.Hour
-	for range 60 {
-		began := time.Now()
-		get(t, store, job.ID)
-		best = min(best, time.Since(began))
-	}
-	t.Logf("the demo is read in %v", best)
-	if best > 20*time.Millisecond {
-		t.Errorf("the demo is read in %v, want under 20 ms", best)
-	}
-}
-
-// TestALargeJob is about time only where something is wrong by an order.
+// TestALargeJob tells how long each takes; what may not end is ended by the test's own limit.
 func TestALargeJob(t *testing.T) {
 	store := forgetful(t)
 	large := func(seed uint64, steps int) *scheduler.Job {
@@ -50,11 +33,7 @@ func TestALargeJob(t *testing.T) {
 		t.Helper()
 		began := time.Now()
 		do()
-		took := time.Since(began)
-		t.Logf("%s took %v", what, took)
-		if took > 2*time.Minute {
-			t.Errorf("%s took %v", what, took)
-		}
+		t.Logf("%s took %v", what, time.Since(began))
 	}
 	timed(fmt.Sprint("putting ", steps, " steps"), func() { put(t, store, job) })
 	timed("reading them", func() { get(t, store, job.ID) })
@@ -66,17 +45,22 @@ func TestALargeJob(t *testing.T) {
 	}
 }
 
+// wantedRead is within what the demo is to be read from the database.
+const wantedRead = 20 * time.Millisecond
+
 func BenchmarkReadDemo(b *testing.B) {
 	store := forgetful(b)
 	job := readFile(b, "../testdata/demo.job.yaml")
 	if _, err := store.Put(b.Context(), job, db.By("ida")); err != nil {
 		b.Fatal(err)
 	}
-	for b.Loop() {
+	began, reads := time.Now(), 0
+	for ; b.Loop(); reads++ {
 		if _, _, err := store.Job(b.Context(), job.ID); err != nil {
 			b.Fatal(err)
 		}
 	}
+	b.ReportMetric(time.Since(began).Seconds()/float64(reads)/wantedRead.Seconds(), "read/goal")
 }
 
 func BenchmarkRecordOneFact(b *testing.B) {

@@ -89,7 +89,7 @@ func (s *Store) MakeTrial(ctx context.Context, job scheduler.ID, title string, o
 		t, err = pgx.CollectExactlyOneRow(rows, scanTrial)
 		return int64(t.Number), err
 	}, func(tx pgx.Tx, number int64) error {
-		t, err = oneTrial(ctx, tx, `WHERE job = $1 AND number = $2`, string(job), number)
+		t, err = oneTrial(ctx, tx, ofTrial, string(job), number)
 		return err
 	})
 	if err != nil {
@@ -138,7 +138,7 @@ func (s *Store) Trials(ctx context.Context, job scheduler.ID) ([]Trial, error) {
 
 // Trial is one trial; scheduler.ErrNotFound where there is none, or it was thrown away.
 func (s *Store) Trial(ctx context.Context, job scheduler.ID, number int) (Trial, error) {
-	t, err := oneTrial(ctx, s.pool, `WHERE job = $1 AND number = $2`, string(job), number)
+	t, err := oneTrial(ctx, s.pool, ofTrial, string(job), number)
 	if errors.Is(err, pgx.ErrNoRows) || err == nil && t.Thrown != nil {
 		return Trial{}, noTrial(job, number)
 	}
@@ -149,6 +149,9 @@ func (s *Store) Trial(ctx context.Context, job scheduler.ID, number int) (Trial,
 type lister interface {
 	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
 }
+
+// ofTrial finds one by its job and number, however large a number is asked for.
+const ofTrial = `WHERE job = $1 AND number = $2::bigint`
 
 func oneTrial(ctx context.Context, q lister, where string, args ...any) (Trial, error) {
 	rows, err := q.Query(ctx, `SELECT `+trialColumns+` FROM trial `+where, args...)
@@ -164,7 +167,7 @@ func noTrial(job scheduler.ID, number int) error {
 
 // openTrial locks a trial that can still be changed. With seen, it must be at that version.
 func openTrial(ctx context.Context, tx pgx.Tx, job scheduler.ID, number, seen int) (Trial, error) {
-	t, err := oneTrial(ctx, tx, `WHERE job = $1 AND number = $2 FOR UPDATE`, string(job), number)
+	t, err := oneTrial(ctx, tx, ofTrial+` FOR UPDATE`, string(job), number)
 	switch {
 	case errors.Is(err, pgx.ErrNoRows) || err == nil && t.Thrown != nil:
 		return t, noTrial(job, number)
@@ -203,7 +206,7 @@ func (s *Store) ChangeTrial(ctx context.Context, job scheduler.ID, number, seen 
 		t, err = pgx.CollectExactlyOneRow(rows, scanTrial)
 		return int64(t.Version), err
 	}, func(tx pgx.Tx, _ int64) error {
-		t, err = oneTrial(ctx, tx, `WHERE job = $1 AND number = $2`, string(job), number)
+		t, err = oneTrial(ctx, tx, ofTrial, string(job), number)
 		return err
 	})
 	return t, err

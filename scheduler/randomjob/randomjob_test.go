@@ -2,7 +2,6 @@ package randomjob_test
 
 import (
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -142,12 +141,8 @@ func TestFactsOfEveryKind(t *testing.T) {
 	}
 }
 
-func TestPlainIsLargeAndQuick(t *testing.T) {
-	began := time.Now()
+func TestPlainIsAsLargeAsAsked(t *testing.T) {
 	j := randomjob.Plain(1, 100_000, 250_000)
-	if took := time.Since(began); took > 2*time.Second {
-		t.Errorf("it took %v", took)
-	}
 	if len(j.Tasks) != 100_000 || len(j.Waits) != 250_000 {
 		t.Errorf("%d steps, %d waits", len(j.Tasks), len(j.Waits))
 	}
