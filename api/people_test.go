@@ -219,6 +219,32 @@ func TestNobodyInvitesThemselvesIntoAnothersJob(t *testing.T) {
 	c.send("POST", garden+"/people/"+steward.String()+"/link", "", owner).problem(http.StatusForbidden, "not-theirs")
 }
 
+// TestAClaimedAddressGivesNoSeat: who writes another's address into their own account comes
+// by no seat that was meant for the other, not even from the steward, who owns all jobs.
+func TestAClaimedAddressGivesNoSeat(t *testing.T) {
+	c := newCast(t)
+	steward := c.find("the steward").by(t)
+	into[InvitedBody](c.send("POST", garden+"/people", `{"name":"Kim","role":"owner","email":"kim@people.example"}`, steward).want(http.StatusCreated))
+	c.send("POST", nextDoor+"/people", `{"name":"Kim","role":"reader","email":"kim@people.example"}`, steward).want(http.StatusCreated) // the steward wrote it both times
+
+	invited := into[InvitedBody](c.send("POST", nextDoor+"/people", `{"name":"Reader","role":"reader"}`, steward).want(http.StatusCreated))
+	thief := c.signIn(secretIn(t, invited.Path))
+	c.send("PUT", "/api/you", `{"name":"Reader","email":"bo@people.example"}`, thief).want(http.StatusNoContent)
+	c.send("PUT", "/api/you/password", `{"is":"stone brick lime sand"}`, thief).want(http.StatusNoContent)
+	const bo = `{"name":"Bo","role":"owner","email":"bo@people.example"}`
+	c.send("POST", garden+"/people", bo, steward).problem(http.StatusUnprocessableEntity, "impossible", "nobody knows whether it is theirs")
+	if seats := into[YouBody](c.get("/api/you", thief)).Seats; len(seats) != 1 || seats[0].Job != "next-door" {
+		t.Errorf("%+v", seats)
+	}
+	// With mail the letter is the only way in.
+	letters := &box{letters: map[string]string{}}
+	c.server.keeper.Mailer = letters
+	c.send("POST", garden+"/people", bo, steward).want(http.StatusCreated)
+	c.get("/api/you", thief).problem(http.StatusUnauthorized, "about:blank")
+	c.anywhere("POST", "/api/sessions/password", `{"email":"bo@people.example","password":"stone brick lime sand"}`).problem(http.StatusForbidden, "wrong-password")
+	c.get(garden, c.signIn(letters.secretTo(t, "bo@people.example"))).want(http.StatusOK)
+}
+
 func TestAddressesAreForTheOwner(t *testing.T) {
 	c := newCast(t)
 	id := c.account("Kim", "garden-studio", scheduler.Reader)

@@ -18,11 +18,12 @@ type Account struct {
 	Name        string
 	Email       string // in lower case, empty: none is known
 	Proven      bool   // a link mailed to that address has been used
+	Claimed     bool   // they wrote that address down themselves
 	HasPassword bool
 	Steward     bool // the machine's own owner: owner of every job, may make jobs
 }
 
-const accountColumns = `id, name, coalesce(email, ''), proven_at IS NOT NULL, password IS NOT NULL, steward`
+const accountColumns = `id, name, coalesce(email, ''), proven_at IS NOT NULL, claimed, password IS NOT NULL, steward`
 
 // ErrEmailTaken says that another account has that address.
 var ErrEmailTaken = errors.New("another account has that address")
@@ -85,11 +86,12 @@ func (s *Store) Password(ctx context.Context, id uuid.UUID) (password string, er
 	return password, explain(err)
 }
 
-// DescribeAccount sets the name and the address of an account, which may be empty.
-// Another address is not proven. ErrEmailTaken when another account has it.
+// DescribeAccount sets the name and the address of an account, which may be empty, by its
+// own word. Another address is claimed and not proven. ErrEmailTaken when another account has it.
 func (s *Store) DescribeAccount(ctx context.Context, id uuid.UUID, name, email string) error {
 	err := s.touchOne(ctx, `UPDATE account SET name = $2, email = nullif($3, ''),
-		proven_at = CASE WHEN email = $3 THEN proven_at END
+		proven_at = CASE WHEN email = $3 THEN proven_at END,
+		claimed = CASE WHEN email = $3 THEN claimed ELSE $3 <> '' END
 		WHERE id = $1 AND closed_at IS NULL`, id, name, email)
 	return takenOr(err)
 }
@@ -167,7 +169,7 @@ func (s *Store) Accounts(ctx context.Context) ([]AccountLine, error) {
 		return nil, explain(err)
 	}
 	lines, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (l AccountLine, err error) {
-		err = row.Scan(&l.ID, &l.Name, &l.Email, &l.Proven, &l.HasPassword, &l.Steward, &l.Made, &l.Jobs)
+		err = row.Scan(&l.ID, &l.Name, &l.Email, &l.Proven, &l.Claimed, &l.HasPassword, &l.Steward, &l.Made, &l.Jobs)
 		return l, err
 	})
 	return lines, explain(err)

@@ -37,6 +37,7 @@ CREATE TABLE account (
     steward boolean NOT NULL DEFAULT false,
     made_at timestamp with time zone NOT NULL,
     closed_at timestamp with time zone,
+    claimed boolean NOT NULL DEFAULT false,
     CONSTRAINT account_pkey PRIMARY KEY (id),
     CONSTRAINT account_email_once UNIQUE (email),
     CONSTRAINT account_email_spelt CHECK (((email = lower(email)) AND (email ~~ '%_@_%'::text))),
@@ -49,6 +50,7 @@ COMMENT ON COLUMN account.proven_at IS 'When a link mailed to that address was f
 COMMENT ON COLUMN account.password IS 'argon2id of the password, with its settings; null: there is none';
 COMMENT ON COLUMN account.steward IS 'The machine''s own owner: owner of every job, may make jobs';
 COMMENT ON COLUMN account.closed_at IS 'From when on nothing lets them in any more';
+COMMENT ON COLUMN account.claimed IS 'The address was written by the account itself and not by who gave it a seat';
 
 CREATE TABLE answer (
     job short_name NOT NULL,

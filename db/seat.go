@@ -41,7 +41,7 @@ func (s *Store) Sitters(ctx context.Context, job scheduler.ID) ([]Sitter, error)
 		return nil, explain(err)
 	}
 	sitters, err := pgx.CollectRows(rows, func(row pgx.CollectableRow) (p Sitter, err error) {
-		err = row.Scan(&p.ID, &p.Name, &p.Email, &p.Proven, &p.HasPassword, &p.Steward, &p.Job, &p.Role, &p.Person)
+		err = row.Scan(&p.ID, &p.Name, &p.Email, &p.Proven, &p.Claimed, &p.HasPassword, &p.Steward, &p.Job, &p.Role, &p.Person)
 		return p, err
 	})
 	return sitters, explain(err)

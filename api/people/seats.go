@@ -45,8 +45,10 @@ type Invited struct {
 //
 // Whoever invites must not come by somebody else's account. A link is only shown
 // for an account that gives its holder nothing which the inviter does not have
-// anyway. And where an account has an address that was never proven, the ways in
-// that others gave end when it gets a seat on a job that is not theirs.
+// anyway. Nor must anybody come by a seat that was meant for another, by claiming
+// the other's address. Where an account has an address that was never proven, the
+// ways into it end when it gets a seat from somebody who did not give it all others,
+// and where it wrote the address down itself, whoever gives the seat.
 func (d *Desk) Invite(ctx context.Context, by signin.Visitor, job scheduler.ID, in Invitation) (Invited, error) {
 	name, err := nameOf("name", in.Name)
 	if err != nil {
@@ -91,7 +93,7 @@ func (d *Desk) seatKnown(ctx context.Context, by signin.Visitor, known db.Accoun
 	if err != nil {
 		return Invited{}, err
 	}
-	stranger := !known.Proven && !theirs
+	stranger := !known.Proven && known.ID != by.Account && (known.Claimed || !theirs)
 	if stranger && (known.Steward || !d.Mails()) {
 		return Invited{}, wrong("email", "somebody on another job has given that address, and nobody knows whether it is theirs", "leave the address out, or ask whoever runs this service")
 	}
