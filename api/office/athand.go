@@ -37,7 +37,7 @@ func (o *Office) olderSheet(ctx context.Context, id scheduler.ID, asOf *worktime
 	}
 	day, err := o.AsOfOr(s.job, asOf)
 	if err != nil {
-		return nil, 0, nil //nolint:nilerr // Sheet says so, of the newest revision
+		return nil, 0, nil // Sheet says so, of the newest revision
 	}
 	revision, take, err := o.standing(ctx, id, day)
 	if err != nil || take > 0 {

@@ -21,8 +21,9 @@ import (
 //
 // It returns what the next planning can go on from. Errors are those of Plan.
 func Replan(ctx context.Context, job *scheduler.Job, before *Memory, opt Options) (*scheduler.Plan, *Memory, error) {
-	net, err := opt.Network, error(nil)
+	net := opt.Network
 	if net == nil {
+		var err error
 		if net, err = expand.Expand(job); err != nil {
 			return nil, nil, err
 		}

@@ -129,7 +129,7 @@ func Add(job *scheduler.Job, ops []Op, more ...Op) ([]Op, error) {
 				continue
 			}
 		}
-		next := append(before, op)
+		next := slices.Concat(before, []Op{op})
 		if _, err := Apply(job, next); err != nil {
 			if wrong, ok := errors.AsType[*OpError](err); !ok || wrong.At == len(next)-1 {
 				return nil, err
