@@ -99,6 +99,9 @@ func newPeoplePage(b *board, v signin.Visitor, sitters []db.Sitter, links []db.T
 	}
 	for _, s := range sitters {
 		e := sitterEntry{ID: s.ID.String(), Name: s.Name, Email: s.Email, Role: string(s.Role), Acts: b.who(s.Person), Me: s.ID == v.Account}
+		if s.Email != "" && s.Claimed && !s.Proven {
+			e.Email += ", by their own word"
+		}
 		e.Form.Name = "seat-" + e.ID
 		e.Form.set("role", e.Role)
 		e.Form.set("by", string(s.Person))

@@ -46,6 +46,7 @@ func (roster) Sitters(_ context.Context, job scheduler.ID) ([]db.Sitter, error) 
 	return []db.Sitter{
 		{Account: db.Account{ID: owner.Account, Name: "Ola"}, Seat: db.Seat{Job: job, Role: scheduler.Owner, Person: "gone-from-the-job"}},
 		{Account: kim, Seat: db.Seat{Job: job, Role: scheduler.Reader}},
+		{Account: db.Account{ID: uuid.New(), Name: "Bo", Email: "bo@people.example", Claimed: true}, Seat: db.Seat{Job: job, Role: scheduler.Reader}},
 	}, nil
 }
 
@@ -78,10 +79,13 @@ func newDesk(t testing.TB, o *office.Office) *people.Desk {
 func TestPeoplePageShowsLinksAsTheyStand(t *testing.T) {
 	s := newSite(t, demo)
 	_, doc := s.get(s.job + "/people")
-	for _, want := range []string{"Ola", "Kim", "kim@people.example", "Open one", "lapsed", "taken back", "gone-from-the-job"} {
+	for _, want := range []string{"Ola", "Kim", "kim@people.example", "bo@people.example, by their own word", "Open one", "lapsed", "taken back", "gone-from-the-job"} {
 		if !strings.Contains(says(doc, "main"), want) {
 			t.Errorf("no word of %q: %s", want, says(doc, "main"))
 		}
+	}
+	if strings.Contains(says(doc, "main"), "kim@people.example, by") {
+		t.Error("who gave a seat wrote that address down")
 	}
 	if n := len(find(doc, "#links li form")); n != 1 {
 		t.Errorf("%d links can be taken back, of one that is open", n)
