@@ -304,6 +304,21 @@ func TestYourOwnAccount(t *testing.T) {
 	c.anywhere("POST", "/api/sessions/mail", `{"email":"kim@people.example"}`).problem(http.StatusNotFound, "no-mail")
 }
 
+// TestNobodyTakesAnothersName: the history says who did what by their names.
+func TestNobodyTakesAnothersName(t *testing.T) {
+	c := newCast(t)
+	lead := c.find("the site lead").by(t)
+	for _, name := range []string{"designer", "Designer", "  designer ", "owner"} { // owner is what the steward is called, too
+		c.send("PUT", "/api/you", `{"name":"`+name+`"}`, lead).problem(http.StatusConflict, "already", "the history would not tell you apart")
+	}
+	if you := into[YouBody](c.get("/api/you", lead)); you.Name != "site lead" {
+		t.Errorf("%+v", you)
+	}
+	for _, name := range []string{"Site Lead", "outsider", "Kim"} { // one's own, that of somebody on another job, and a new one
+		c.send("PUT", "/api/you", `{"name":"`+name+`"}`, lead).want(http.StatusNoContent)
+	}
+}
+
 func TestAccountsAreTheStewards(t *testing.T) {
 	c := newCast(t)
 	all := into[AccountsBody](c.get("/api/accounts").want(http.StatusOK)).Accounts

@@ -2,11 +2,14 @@ package people
 
 import (
 	"context"
+	"slices"
+	"strings"
 
 	"github.com/google/uuid"
 
 	"gaugerod/api/signin"
 	"gaugerod/db"
+	"gaugerod/scheduler"
 )
 
 // You is the visitor's own account with its seats.
@@ -19,7 +22,8 @@ func (d *Desk) You(ctx context.Context, v signin.Visitor) (db.Account, []db.Seat
 	return a, seats, err
 }
 
-// Describe sets the visitor's own name and address, which may be empty.
+// Describe sets the visitor's own name and address, which may be empty. Nobody takes the
+// name of another whose changes stand in the same history.
 func (d *Desk) Describe(ctx context.Context, v signin.Visitor, name, email string) error {
 	name, err := nameOf("name", name)
 	if err != nil {
@@ -28,7 +32,42 @@ func (d *Desk) Describe(ctx context.Context, v signin.Visitor, name, email strin
 	if email, err = emailOf(email); err != nil {
 		return err
 	}
+	if err := d.apart(ctx, v, name); err != nil {
+		return err
+	}
 	return taken(d.store.DescribeAccount(ctx, v.Account, name, email))
+}
+
+// apart is a refusal of a new name by which a steward goes already, or somebody else on a
+// job of the visitor's.
+func (d *Desk) apart(ctx context.Context, v signin.Visitor, name string) error {
+	if v.Steward || strings.EqualFold(name, v.Name) {
+		return nil
+	}
+	taken := func(a db.Account) bool { return a.ID != v.Account && strings.EqualFold(a.Name, name) }
+	accounts, err := d.store.Accounts(ctx)
+	if err != nil {
+		return err
+	}
+	same := slices.ContainsFunc(accounts, func(l db.AccountLine) bool { return l.Steward && taken(l.Account) })
+	seats, err := d.store.SeatsOf(ctx, v.Account)
+	if err != nil {
+		return err
+	}
+	for _, s := range seats {
+		sitters, err := d.store.Sitters(ctx, s.Job)
+		if err != nil {
+			return err
+		}
+		same = same || slices.ContainsFunc(sitters, func(p db.Sitter) bool { return taken(p.Account) })
+	}
+	if same {
+		return &scheduler.Refusal{
+			Kind: scheduler.ErrAlready, Field: "name", What: "somebody else goes by that name, and the history would not tell you apart",
+			Mend: "add something that does",
+		}
+	}
+	return nil
 }
 
 // SetPassword sets the visitor's own password; signin.ErrWrong when it has one and
