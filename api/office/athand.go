@@ -47,7 +47,7 @@ func (o *Office) olderSheet(ctx context.Context, id scheduler.ID, asOf *worktime
 	defer o.mu.Unlock()
 	older := s.older
 	if s.revision < revision {
-		older = s.newest()
+		older = s.newest(day)
 	}
 	if older == nil || s.revision > revision || s.revision == revision && s.sheets[day] != nil || older.AsOf != day {
 		return nil, 0, nil

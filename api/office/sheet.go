@@ -135,9 +135,10 @@ func (o *Office) load(ctx context.Context, id scheduler.ID, found int64) (*shelf
 			return nil, fmt.Errorf("expand job %s: %w", id, err)
 		}
 		o.tell(db.Word{Job: id, Revision: revision, Kind: db.RevisionWord})
+		usual, _ := o.AsOf(job) // a zone that nobody knows is refused when it is planned
 		o.mu.Lock()
 		defer o.mu.Unlock()
-		return o.shelves.put(&shelf{job: job, network: network, revision: revision, sheets: map[worktime.Date]*Sheet{}}), nil
+		return o.shelves.put(&shelf{job: job, network: network, revision: revision, usual: usual, sheets: map[worktime.Date]*Sheet{}}), nil
 	})
 	select {
 	case r := <-answer:

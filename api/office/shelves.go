@@ -24,6 +24,7 @@ type shelf struct {
 	job      *scheduler.Job
 	network  *scheduler.Network
 	revision int64
+	usual    worktime.Date // from which it was planned anyway, when it was read
 	sheets   map[worktime.Date]*Sheet
 	order    []worktime.Date // as they were put there, the oldest first
 	before   memory          // what the last usual plan of the job left for the next
@@ -48,8 +49,12 @@ func (s *shelf) weight() int {
 	return n
 }
 
-// newest is the sheet that was put there last, else that of an older revision; nil: none.
-func (s *shelf) newest() *Sheet {
+// newest is the sheet of a day, else what was put there last, else that of an older revision;
+// nil: none.
+func (s *shelf) newest(day worktime.Date) *Sheet {
+	if sheet := s.sheets[day]; sheet != nil {
+		return sheet
+	}
 	if n := len(s.order); n > 0 {
 		return s.sheets[s.order[n-1]]
 	}
@@ -101,7 +106,7 @@ func (all *shelves) put(s *shelf) *shelf {
 		return s // read before, came after: it serves whoever asked and is forgotten
 	}
 	if was != nil {
-		s.before, s.older = was.before, was.newest()
+		s.before, s.older = was.before, was.newest(s.usual)
 	}
 	all.by[id] = s
 	all.take(id)

@@ -107,7 +107,10 @@ func TestTheSheetBeforeStays(t *testing.T) {
 	}
 	three.keep(&Sheet{Job: three.job, Revision: 3, AsOf: 20000, Take: 1})
 	three.older = nil
-	if s := all.put(bare(4)); s.older == nil || s.older.Revision != 3 {
+	three.keep(&Sheet{Job: three.job, Revision: 3, AsOf: 20100, Take: 1}) // somebody asked for another day
+	four := bare(4)
+	four.usual = 20000
+	if s := all.put(four); s.older == nil || s.older.Revision != 3 || s.older.AsOf != 20000 {
 		t.Errorf("at revision 4 the sheet before is %+v", s.older)
 	}
 }
