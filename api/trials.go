@@ -57,12 +57,12 @@ type TrialsBody struct {
 // tried on the job by itself.
 type NewTrialBody struct {
 	Title   string     `json:"title" minLength:"1" maxLength:"100" doc:"In a few words what is tried."`
-	Changes []trial.Op `json:"changes,omitempty" maxItems:"10" doc:"Each says one thing."`
+	Changes []trial.Op `json:"changes,omitempty" maxItems:"10" doc:"Each says one thing: what a step takes, how many crews a trade sends, on which day a hold point is expected, a pin, days off, a layer behind another, or, as put, any one thing in the words of a job file."`
 }
 
 // MoreBody adds to a trial.
 type MoreBody struct {
-	Changes []trial.Op `json:"changes" minItems:"1" maxItems:"10" nullable:"false" doc:"Each says one thing; of two about the same the later counts."`
+	Changes []trial.Op `json:"changes" minItems:"1" maxItems:"10" nullable:"false" doc:"Each says one thing, as where a trial begins; of two about the same the later counts."`
 }
 
 // TrialAnswer is a trial as it stands.
