@@ -18,11 +18,7 @@ import (
 // record has the site's job go on with records, whatever the rules of the forms.
 func (s *site) record(facts ...scheduler.Fact) {
 	s.t.Helper()
-	s.memory.changes = append(s.memory.changes, func(j *scheduler.Job) error {
-		j.Facts = append(j.Facts, facts...)
-		return nil
-	})
-	s.memory.revision++
+	s.memory.become(func(j *scheduler.Job) { j.Facts = append(j.Facts, facts...) })
 }
 
 func when(day string) *worktime.When {
@@ -42,7 +38,7 @@ func done(step scheduler.ID, from, until string) scheduler.Fact {
 func wallsUnderWay(t *testing.T) *site {
 	s := newSite(t, demo)
 	day := *when("2026-07-20")
-	s.memory.changes = append(s.memory.changes, func(j *scheduler.Job) error { j.AsOf = &day.Day; j.Facts = nil; return nil })
+	s.memory.become(func(j *scheduler.Job) { j.AsOf = &day.Day; j.Facts = nil })
 	facts := []scheduler.Fact{done("upper-walls", "2026-06-08", "2026-06-16"), {Step: "nailing-seen", Released: when("2026-06-17"), By: "inspector"}, {Step: "scaffold-tagged", Released: when("2026-06-17"), By: "lead"}}
 	for _, wall := range []scheduler.ID{"wall-east", "wall-south", "wall-west"} {
 		facts = append(facts, done(wall+".membrane", "2026-06-18", "2026-06-22"), done(wall+".fibre-1", "2026-07-01", "2026-07-03"))

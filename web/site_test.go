@@ -37,7 +37,7 @@ type memory struct {
 	mu       sync.Mutex
 	head     db.JobHead
 	read     func() *scheduler.Job // a fresh copy of the job as it was loaded
-	changes  []func(*scheduler.Job) error
+	changed  *scheduler.Job        // as the last change left it, nil: there was none
 	revision int64
 	lines    []db.HistoryLine
 	sent     map[string]*db.IssuedPlan         // by letter
@@ -47,14 +47,22 @@ type memory struct {
 
 var errNoPlan = scheduler.ErrNotFound
 
-func (m *memory) job() (*scheduler.Job, error) {
-	job := m.read()
-	for _, change := range m.changes {
-		if err := change(job); err != nil {
-			return nil, err
-		}
+// job is a copy of the job as it stands.
+func (m *memory) job() *scheduler.Job {
+	if m.changed != nil {
+		return m.changed.Copy()
 	}
-	return job, nil
+	return m.read()
+}
+
+// become has the job be another one, whatever the rules.
+func (m *memory) become(change func(*scheduler.Job)) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	job := m.job()
+	change(job)
+	m.changed = job
+	m.revision++
 }
 
 func (m *memory) Jobs(context.Context) ([]db.JobHead, error) {
@@ -70,11 +78,11 @@ func (m *memory) JobsOf(ctx context.Context, _ uuid.UUID) ([]db.JobHead, error) 
 func (m *memory) Job(_ context.Context, id scheduler.ID) (*scheduler.Job, int64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	job, err := m.job()
-	if err == nil && job.ID != id {
-		err = scheduler.ErrNotFound
+	job := m.job()
+	if job.ID != id {
+		return nil, 0, scheduler.ErrNotFound
 	}
-	return job, m.revision, err
+	return job, m.revision, nil
 }
 
 func (m *memory) Revision(_ context.Context, id scheduler.ID) (int64, error) {
@@ -93,10 +101,7 @@ func (m *memory) Put(context.Context, *scheduler.Job, db.Edit) (int64, error) {
 func (m *memory) Change(_ context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	job, err := m.job()
-	if err != nil {
-		return 0, err
-	}
+	job := m.job()
 	before, err := json.Marshal(job.Facts)
 	if err != nil {
 		return 0, err
@@ -111,7 +116,7 @@ func (m *memory) Change(_ context.Context, id scheduler.ID, e db.Edit, change fu
 	if err != nil {
 		return 0, err
 	}
-	m.changes = append(m.changes, change)
+	m.changed = job
 	m.revision++
 	was, _ := json.Marshal(map[string]string{"facts": string(before)})
 	is, _ := json.Marshal(map[string]string{"facts": string(after)})

@@ -51,10 +51,7 @@ func TestATrialIsMadeLookedAtAndAdopted(t *testing.T) {
 // delivery is one that lies ahead, as the form offers it.
 func delivery(t *testing.T, s *site) string {
 	t.Helper()
-	job, err := s.memory.job()
-	if err != nil {
-		t.Fatal(err)
-	}
+	job := s.memory.job()
 	for k := range job.Orders {
 		if job.Orders[k].ID == "windows" {
 			return string(job.Orders[k].DeliveryStep())
@@ -66,10 +63,7 @@ func delivery(t *testing.T, s *site) string {
 
 func TestEveryFormOfATrial(t *testing.T) {
 	s, at := beginTrial(t)
-	job, err := s.memory.job()
-	if err != nil {
-		t.Fatal(err)
-	}
+	job := s.memory.job()
 	task, trade, person, layers := "", string(job.Trades[0].ID), string(job.People[0].ID), job.BuildUps[0]
 	for k := range job.Tasks {
 		if job.FindFact(job.Tasks[k].ID) == nil {
