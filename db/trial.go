@@ -33,15 +33,13 @@ type Trial struct {
 // Open says whether it can still be changed and adopted.
 func (t *Trial) Open() bool { return t.Adopted == nil && t.Thrown == nil }
 
-// Settled is the refusal of what can be done only with an open trial; nil where it is one.
+// Settled is the refusal of what can be done only before a trial is adopted; nil where it
+// is not.
 func (t *Trial) Settled() error {
-	switch {
-	case t.Adopted != nil:
-		return &scheduler.Refusal{Kind: scheduler.ErrAlready, What: fmt.Sprintf("trial %d was adopted in revision %d", t.Number, *t.Adopted)}
-	case t.Thrown != nil:
-		return fmt.Errorf("trial %d, which was thrown away: %w", t.Number, scheduler.ErrNotFound)
+	if t.Adopted == nil {
+		return nil
 	}
-	return nil
+	return &scheduler.Refusal{Kind: scheduler.ErrAlready, What: fmt.Sprintf("trial %d was adopted in revision %d", t.Number, *t.Adopted)}
 }
 
 // ErrTrialChanged is the answer to a change of a trial, or its adoption, by who has

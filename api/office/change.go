@@ -14,13 +14,7 @@ import (
 // Errors of the change itself come back as they are; those of the edit and of the
 // changed job are db.Store.Change's. After an error nothing has changed.
 func (o *Office) Commit(ctx context.Context, id scheduler.ID, e db.Edit, change func(*scheduler.Job) error) (int64, error) {
-	o.asked.Add(1)
-	revision, err := o.store.Change(ctx, id, e, change)
-	if err != nil {
-		return 0, err
-	}
-	o.follow(ctx, id, revision)
-	return revision, nil
+	return o.edited(ctx, id, func() (int64, error) { return o.store.Change(ctx, id, e, change) })
 }
 
 // Change is Commit, and then the sheet of the new revision. When only the
@@ -35,24 +29,23 @@ func (o *Office) Change(ctx context.Context, id scheduler.ID, e db.Edit, change 
 // Rename gives a thing of a job another name, with all that speaks of it, and sets the
 // planning going as Commit does. Errors are those of the store.
 func (o *Office) Rename(ctx context.Context, id scheduler.ID, e db.Edit, thing scheduler.Named, to scheduler.ID) (int64, error) {
-	o.asked.Add(1)
-	revision, err := o.store.Rename(ctx, id, e, thing, to)
-	if err != nil {
-		return 0, err
-	}
-	o.follow(ctx, id, revision)
-	return revision, nil
+	return o.edited(ctx, id, func() (int64, error) { return o.store.Rename(ctx, id, e, thing, to) })
 }
 
 // Put keeps a whole job, new or in place of the one of the same ID, and sets its
 // planning going. Errors are those of the store.
 func (o *Office) Put(ctx context.Context, job *scheduler.Job, e db.Edit) (int64, error) {
+	return o.edited(ctx, job.ID, func() (int64, error) { return o.store.Put(ctx, job, e) })
+}
+
+// edited makes a change of a job in the store and follows the revision that came of it.
+func (o *Office) edited(ctx context.Context, id scheduler.ID, edit func() (int64, error)) (int64, error) {
 	o.asked.Add(1)
-	revision, err := o.store.Put(ctx, job, e)
+	revision, err := edit()
 	if err != nil {
 		return 0, err
 	}
-	o.follow(ctx, job.ID, revision)
+	o.follow(ctx, id, revision)
 	return revision, nil
 }
 

@@ -26,10 +26,5 @@ func (o *Office) JobAt(ctx context.Context, id scheduler.ID, revision int64) (*s
 // Undo takes a change back, as db.Store.Undo does, and sets the planning of the new
 // revision going.
 func (o *Office) Undo(ctx context.Context, id scheduler.ID, revision int64, mine bool, e db.Edit) (int64, error) {
-	next, err := o.store.Undo(ctx, id, revision, mine, e)
-	if err != nil {
-		return 0, err
-	}
-	o.follow(ctx, id, next)
-	return next, nil
+	return o.edited(ctx, id, func() (int64, error) { return o.store.Undo(ctx, id, revision, mine, e) })
 }

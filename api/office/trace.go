@@ -18,7 +18,7 @@ func (o *Office) within(ctx context.Context) context.Context {
 // large the job is, and neither its name nor what went wrong in words.
 func planning(ctx context.Context, s *shelf) (_ context.Context, end func(error)) {
 	above := trace.SpanFromContext(ctx)
-	if !above.IsRecording() && !above.SpanContext().IsSampled() {
+	if !above.SpanContext().IsSampled() { // it may have ended meanwhile
 		return ctx, func(error) {}
 	}
 	ctx, span := above.TracerProvider().Tracer("gaugerod/office").Start(ctx, "plan", trace.WithAttributes(

@@ -122,11 +122,5 @@ func (o *Office) TakeOutOfTrial(ctx context.Context, id scheduler.ID, number, se
 // AdoptTrial makes all changes of a trial, as it was seen, in one change of the job
 // and sets its planning going.
 func (o *Office) AdoptTrial(ctx context.Context, id scheduler.ID, number, seen int, e db.Edit) (int64, error) {
-	o.asked.Add(1)
-	revision, err := o.store.AdoptTrial(ctx, id, number, seen, e)
-	if err != nil {
-		return 0, err
-	}
-	o.follow(ctx, id, revision)
-	return revision, nil
+	return o.edited(ctx, id, func() (int64, error) { return o.store.AdoptTrial(ctx, id, number, seen, e) })
 }

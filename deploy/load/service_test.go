@@ -99,7 +99,7 @@ func serve(b *testing.B, folder string) *service {
 	select {
 	case m := <-links:
 		s.base = m[1]
-		s.signIn(m[2])
+		s.token = s.opened(m[2])
 	case err := <-s.ended:
 		s.ended <- err
 		b.Fatalf("it ended before it printed a link: %v\n%s", err, s.log)
@@ -119,7 +119,8 @@ func environment(home string) (env []string) {
 	return append(env, "HOME="+home)
 }
 
-func (s *service) signIn(secret string) {
+// opened is the token of a session that a secret opens.
+func (s *service) opened(secret string) string {
 	s.b.Helper()
 	var opened struct {
 		Token string `json:"token"`
@@ -128,7 +129,7 @@ func (s *service) signIn(secret string) {
 	if err := json.Unmarshal(body, &opened); err != nil || opened.Token == "" {
 		s.b.Fatalf("no token in %s (%v)", body, err)
 	}
-	s.token = opened.Token
+	return opened.Token
 }
 
 // stop ends the program as Ctrl-C does.

@@ -112,15 +112,11 @@ func (s *service) watchers(address string) *audience {
 func (s *service) another() string {
 	s.b.Helper()
 	var link struct{ Path string }
-	var opened struct{ Token string }
 	if err := json.Unmarshal(s.ask(http.MethodPost, "/api/sign-in-links", nil, nil), &link); err != nil {
 		s.b.Fatal(err)
 	}
 	_, secret, _ := strings.Cut(link.Path, "secret=")
-	if err := json.Unmarshal(s.ask(http.MethodPost, "/api/sessions", map[string]string{"secret": secret}, nil), &opened); err != nil {
-		s.b.Fatal(err)
-	}
-	return opened.Token
+	return s.opened(secret)
 }
 
 // listen hears one stream to its end.
